@@ -1,0 +1,1 @@
+"""Floor 1, what is printed: squares, key, stitches, and the open file they live in."""

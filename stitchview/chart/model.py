@@ -1,0 +1,132 @@
+"""A chart as it is printed: its squares, its key and its stitches, never changed once made."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchview.chart.area import Area
+from stitchview.chart.colour import Colour
+from stitchview.chart.stitches import Lines, Parts, Points
+
+MOST_COLUMNS = 4096
+MOST_ROWS = 4096
+MOST_KEY_ENTRIES = 2000
+NO_STITCH = "."
+UNTOLD = Colour(128, 128, 128)
+CREAM = Colour(245, 240, 225)
+
+THREAD_KINDS = ("stranded cotton", "silk", "hand-dyed", "metallic", "wool", "bead", "other")
+
+Squares = NDArray[np.uint16]
+
+
+@dataclass(frozen=True)
+class Symbol:
+    """What is drawn for a key entry: a character, or the name of a picture cut from the paper."""
+
+    text: str = ""
+    picture: str = ""
+
+
+@dataclass(frozen=True)
+class Thread:
+    """One of the threads blended in a needle; `strands` is how many of it go in."""
+
+    name: str
+    number: str = ""
+    kind: str = "stranded cotton"
+    colour: Colour = UNTOLD
+    strands: int = 1
+    extra: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class KeyEntry:
+    """One line of the key: the code of its squares, its symbol, its thread and how it is used.
+
+    `code` is the character that stands for it in `squares.txt`. `blend` is empty for one thread;
+    otherwise it names two or more, and `colour` is how the blend looks. `extra` keeps members
+    that a newer version wrote and this one does not know.
+    """
+
+    code: str
+    symbol: Symbol
+    name: str
+    number: str = ""
+    kind: str = "stranded cotton"
+    colour: Colour = UNTOLD
+    cross_strands: int = 2
+    back_strands: int = 1
+    blend: tuple[Thread, ...] = ()
+    held_back: bool = False
+    extra: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Cloth:
+    """The cloth the chart suggests: `count` threads to 25.4 mm (or 100 mm), worked over `over` of them."""
+
+    name: str = ""
+    count: float = 14.0
+    per_100_mm: bool = False
+    over: int = 1
+    colour: Colour = CREAM
+    extra: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One paper sheet: its name, the squares it shows, and its straightened picture, if there is one."""
+
+    name: str
+    area: Area
+    picture: str = ""
+    extra: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, eq=False)
+class Chart:
+    """A whole chart; `squares` has shape (rows, columns), 0 for no stitch, n for `key[n - 1]`.
+
+    Everything in memory counts columns and rows from 0 at the top left square. `origin` is the
+    (column, row) address of that square: when a sheet is added at the left or the top, it grows
+    negative, and every square keeps the address that files name it by.
+    `attachments` maps names inside the container (`pictures/...` and unknown ones) to their bytes.
+    """
+
+    squares: Squares
+    key: tuple[KeyEntry, ...]
+    title: str = ""
+    notes: str = ""
+    identity: str = ""
+    origin: tuple[int, int] = (0, 0)
+    cloth: Cloth | None = None
+    parts: Parts = field(default_factory=Parts)
+    lines: Lines = field(default_factory=Lines)
+    points: Points = field(default_factory=Points)
+    sheets: tuple[Sheet, ...] = ()
+    attachments: Mapping[str, bytes] = field(default_factory=dict)
+    extra: Mapping[str, Any] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        if self.squares.ndim != 2 or self.squares.dtype != np.uint16:
+            raise ValueError("squares must be a two-dimensional array of uint16")
+        self.squares.setflags(write=False)
+
+    @property
+    def columns(self) -> int:
+        """How many squares wide the chart is."""
+        return int(self.squares.shape[1])
+
+    @property
+    def rows(self) -> int:
+        """How many squares high the chart is."""
+        return int(self.squares.shape[0])
+
+    @property
+    def area(self) -> Area:
+        """All squares of the chart."""
+        return Area(0, 0, self.columns, self.rows)

@@ -1,0 +1,1 @@
+"""Floor 2, what is stitched: marks, their history, and the file beside the chart."""

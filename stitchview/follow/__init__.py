@@ -1,0 +1,1 @@
+"""Floor 3, where next: the band, the place, runs and what to stitch now."""
