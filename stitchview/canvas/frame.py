@@ -1,0 +1,110 @@
+"""The lines around things: the chart's border and centre arrows, the band's edges, the pointers."""
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRect, Qt
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
+
+from stitchview.canvas.looks import Ground
+from stitchview.canvas.view import View
+from stitchview.chart.area import Area
+from stitchview.chart.colour import Colour
+
+EDGE_WIDTH = 3
+ARROW = 9
+
+
+@dataclass(frozen=True, slots=True)
+class Pointers:
+    """What is pointed at: the square under the keyboard, a rectangle being drawn, the last marks made."""
+
+    cursor: tuple[int, int] | None = None
+    stretched: Area | None = None
+    recalled: Area | None = None
+
+
+def draw_frame(painter: QPainter, view: View, lit: Area | None, ground: Ground) -> None:
+    """Draw the chart's border, its centre arrows and the edges of the band around `lit`."""
+    x, y = -view.left, -view.top
+    border = _colour(ground.border)
+    _rim(painter, QRect(x, y, view.chart_width, view.chart_height), 2, border)
+    _centre_arrows(painter, view, border)
+    if lit is not None and not lit.empty:
+        _band_edges(painter, view, lit, _colour(ground.edge))
+
+
+def draw_pointers(painter: QPainter, view: View, pointers: Pointers, ground: Ground) -> None:
+    """Draw the pointers: rims outside their squares, so that no symbol is hidden."""
+    ink, paper = _colour(ground.pointer), _colour(ground.paper)
+    if pointers.recalled is not None:
+        room = QRect(*view.pixels_of(pointers.recalled))
+        _rim(painter, room, 4, ink)
+        _rim(painter, room.adjusted(-4, -4, 4, 4), 2, paper)
+    if pointers.stretched is not None:
+        _stretched(painter, QRect(*view.pixels_of(pointers.stretched)), ink, paper)
+    if pointers.cursor is not None:
+        room = QRect(*view.pixels_of(Area(*pointers.cursor, 1, 1)))
+        _rim(painter, room, 2, ink)
+        _rim(painter, room.adjusted(-2, -2, 2, 2), 1, paper)
+
+
+def reach_of_pointers() -> int:
+    """Give how many pixels beyond its squares a pointer or an edge is drawn, at most."""
+    return 8
+
+
+def _band_edges(painter: QPainter, view: View, lit: Area, ink: QColor) -> None:
+    """Draw only those edges that lie inside the chart: a band of rows has no ends."""
+    room = QRect(*view.pixels_of(lit))
+    width, height = room.width(), room.height()
+    if lit.row > 0:
+        painter.fillRect(room.x(), room.y() - EDGE_WIDTH, width, EDGE_WIDTH, ink)
+    if lit.bottom < view.rows:
+        painter.fillRect(room.x(), room.y() + height, width, EDGE_WIDTH, ink)
+    if lit.column > 0:
+        painter.fillRect(room.x() - EDGE_WIDTH, room.y(), EDGE_WIDTH, height, ink)
+    if lit.right < view.columns:
+        painter.fillRect(room.x() + width, room.y(), EDGE_WIDTH, height, ink)
+
+
+def _centre_arrows(painter: QPainter, view: View, ink: QColor) -> None:
+    """Draw an arrow outside each side of the chart, pointing at its middle."""
+    left, top = -view.left, -view.top
+    right, bottom = left + view.chart_width, top + view.chart_height
+    across, down = left + view.chart_width / 2, top + view.chart_height / 2
+    painter.save()
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(ink)
+    half = ARROW * 0.6
+    for tip, first, second in (
+        ((across, top - 4), (-half, -ARROW), (half, -ARROW)),
+        ((across, bottom + 4), (-half, ARROW), (half, ARROW)),
+        ((left - 4, down), (-ARROW, -half), (-ARROW, half)),
+        ((right + 4, down), (ARROW, -half), (ARROW, half)),
+    ):
+        point = QPointF(*tip)
+        painter.drawPolygon(QPolygonF([point, point + QPointF(*first), point + QPointF(*second)]))
+    painter.restore()
+
+
+def _stretched(painter: QPainter, room: QRect, ink: QColor, paper: QColor) -> None:
+    wash = QColor(ink)
+    wash.setAlpha(40)
+    painter.fillRect(room, wash)
+    painter.setPen(QPen(paper, 1))
+    painter.drawRect(room.adjusted(0, 0, -1, -1))
+    painter.setPen(QPen(ink, 1, Qt.PenStyle.DashLine))
+    painter.drawRect(room.adjusted(0, 0, -1, -1))
+
+
+def _rim(painter: QPainter, room: QRect, width: int, ink: QColor) -> None:
+    """Draw a rim of `width` pixels around a rectangle, outside it."""
+    x, y, wide, high = room.x(), room.y(), room.width(), room.height()
+    painter.fillRect(x - width, y - width, wide + 2 * width, width, ink)
+    painter.fillRect(x - width, y + high, wide + 2 * width, width, ink)
+    painter.fillRect(x - width, y, width, high, ink)
+    painter.fillRect(x + wide, y, width, high, ink)
+
+
+def _colour(colour: Colour) -> QColor:
+    return QColor(colour.red, colour.green, colour.blue)

@@ -1,0 +1,149 @@
+"""Symbols as coverage masks: how much ink each pixel of a square takes, for every key entry at once."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFont, QImage, QPainter, QPainterPath, QPen, QTransform
+
+from stitchview.chart.model import KeyEntry
+
+Coverage = NDArray[np.uint8]
+
+SMALLEST_WITH_SYMBOL = 7
+# Capitals of most fonts stand about this share of the font size high.
+_CAPITAL_SHARE = 0.72
+
+
+@dataclass(frozen=True, slots=True)
+class CrossMasks:
+    """One woven cross in a square: the leg below, the leg above, and the shade at its edges."""
+
+    under: Coverage
+    over: Coverage
+    shade: Coverage
+
+
+class GlyphPaths:
+    """The outlines of a key's symbols, kept so that another size needs no font work."""
+
+    def __init__(self, key: Sequence[KeyEntry], pictures: Mapping[str, bytes]) -> None:
+        self._paths: list[QPainterPath | None] = []
+        self._cuttings: dict[int, QImage] = {}
+        font = QFont("DejaVu Sans")
+        font.setPixelSize(100)
+        font.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
+        for number, entry in enumerate(key):
+            cutting = _cutting(pictures.get(entry.symbol.picture))
+            if cutting is not None:
+                self._cuttings[number] = cutting
+            self._paths.append(_centred_path(entry.symbol.text or entry.code, font))
+
+    def __len__(self) -> int:
+        return len(self._paths)
+
+    def coverage(self, numbers: Sequence[int], pitch: int, size: float) -> Coverage:
+        """Give the ink of entries `numbers` (from 0) as uint8 of shape (n, pitch, pitch).
+
+        `size` is the height of a capital in squares.
+        """
+        sheet = QImage(pitch, max(1, pitch * len(numbers)), QImage.Format.Format_Grayscale8)
+        sheet.fill(0)
+        painter = QPainter(sheet)
+        painter.setRenderHints(QPainter.RenderHint.Antialiasing | QPainter.RenderHint.SmoothPixmapTransform)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(255, 255, 255))
+        for place, number in enumerate(numbers):
+            self.draw(painter, number, QRectF(0, place * pitch, pitch, pitch), size)
+        painter.end()
+        return _pixels(sheet).reshape(len(numbers), pitch, pitch)
+
+    def draw(self, painter: QPainter, number: int, room: QRectF, size: float) -> None:
+        """Draw the symbol of entry `number` (from 0) with the painter's brush in the middle of `room`.
+
+        `size` is the height of a capital as a share of the room; no symbol leaves the room.
+        """
+        cutting = self._cuttings.get(number)
+        side = room.width()
+        if cutting is not None:
+            margin = side * 0.08
+            painter.drawImage(room.adjusted(margin, margin, -margin, -margin), cutting)
+            return
+        path = self._paths[number]
+        if path is None:
+            return
+        box = path.boundingRect()
+        scale = size * side / (100 * _CAPITAL_SHARE)
+        widest = min(0.86, size * 1.2) * side
+        scale = min(scale, widest / max(box.width(), 1), widest / max(box.height(), 1))
+        # Half a pixel further, because the first pixel of a square is its grid line.
+        middle = room.center() + QPointF(0.5, 0.5)
+        painter.drawPath(QTransform(scale, 0, 0, scale, middle.x(), middle.y()).map(path))
+
+
+def cross_masks(pitch: int) -> CrossMasks:
+    """Give the coverage of a small woven cross for squares of `pitch` pixels (from about 5 up)."""
+    reach = pitch * 0.5 - max(1.0, pitch * 0.19)
+    middle = pitch / 2 + 0.5
+    low, high = middle - reach, middle + reach
+    width = pitch * 0.27
+    under = _leg(pitch, (low, low, high, high), width)
+    over = _leg(pitch, (low, high, high, low), width)
+    broad = _leg(pitch, (low, high, high, low), width + max(1.2, pitch * 0.1))
+    return CrossMasks(under, over, broad)
+
+
+def tick_mask(pitch: int) -> Coverage:
+    """Give the coverage of the corner mark that tells a cleared square from an open one without colour."""
+    image = QImage(pitch, pitch, QImage.Format.Format_Grayscale8)
+    image.fill(0)
+    painter = QPainter(image)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setPen(QPen(QColor(255, 255, 255), max(1.0, pitch * 0.07)))
+    painter.drawLine(0, pitch, pitch, 0)
+    painter.end()
+    return _pixels(image)
+
+
+def _leg(pitch: int, ends: tuple[float, float, float, float], width: float) -> Coverage:
+    image = QImage(pitch, pitch, QImage.Format.Format_Grayscale8)
+    image.fill(0)
+    painter = QPainter(image)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    pen = QPen(QColor(255, 255, 255), width)
+    pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+    painter.setPen(pen)
+    path = QPainterPath()
+    path.moveTo(ends[0], ends[1])
+    path.lineTo(ends[2], ends[3])
+    painter.drawPath(path)
+    painter.end()
+    return _pixels(image)
+
+
+def _centred_path(text: str, font: QFont) -> QPainterPath | None:
+    path = QPainterPath()
+    path.addText(0, 0, font, text)
+    box = path.boundingRect()
+    if box.isEmpty():
+        return None
+    return QTransform.fromTranslate(-box.center().x(), -box.center().y()).map(path)
+
+
+def _cutting(content: bytes | None) -> QImage | None:
+    """Turn a cut-out of print (dark on light) into coverage (light on dark); None if it is no picture."""
+    if content is None:
+        return None
+    image = QImage.fromData(content)
+    if image.isNull():
+        return None
+    grey = image.convertToFormat(QImage.Format.Format_Grayscale8)
+    grey.invertPixels()
+    return grey
+
+
+def _pixels(image: QImage) -> Coverage:
+    rows = np.frombuffer(image.constBits(), np.uint8).reshape(image.height(), image.bytesPerLine())
+    return rows[:, : image.width()].copy()

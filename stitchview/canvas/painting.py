@@ -1,0 +1,246 @@
+"""Paint any part of a chart: one picture for the window, for files and for tests."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+from PySide6.QtCore import QPoint, QRect, QRectF, Qt
+from PySide6.QtGui import QColor, QImage, QPainter
+
+from stitchview.canvas.atlas import Atlas, Pixels, Threads, make_atlas
+from stitchview.canvas.dots import draw_lines as dot_lines
+from stitchview.canvas.dots import draw_points as dot_points
+from stitchview.canvas.frame import Pointers, draw_frame, draw_pointers
+from stitchview.canvas.glyphs import GlyphPaths
+from stitchview.canvas.itemindex import Indices
+from stitchview.canvas.items import (
+    SMALLEST_FINE,
+    SMALLEST_PART,
+    Inks,
+    Items,
+    ItemStates,
+    Pencil,
+    draw_lines,
+    draw_parts,
+    draw_points,
+)
+from stitchview.canvas.looks import Look
+from stitchview.canvas.partmeans import PartMeans
+from stitchview.canvas.partsprites import PartSprites
+from stitchview.canvas.pyramid import Pyramid
+from stitchview.canvas.strips import Composer, Printed, Tens, around, draw_tens
+from stitchview.canvas.view import View
+from stitchview.chart.area import Area
+from stitchview.chart.colour import Colour
+from stitchview.chart.model import Chart
+
+MOST_ATLAS_BYTES = 24 << 20
+
+
+@dataclass(frozen=True)
+class Showing:
+    """What is shown beside the squares: the look, the lit area, the thread in hand, the pointers."""
+
+    look: Look = Look()  # noqa: RUF009 (frozen, so one default can be shared)
+    lit: Area | None = None
+    in_hand: int = 0
+    tens: Tens = Tens()  # noqa: RUF009 (frozen, so one default can be shared)
+    pointers: Pointers = Pointers()  # noqa: RUF009 (frozen, so one default can be shared)
+
+
+class ChartPainter:
+    """Paints one chart and its marks, keeping ready what a next picture needs.
+
+    `states` has shape (rows, columns), one uint8 a square; the item states one uint8 an item. The
+    painter reads them anew at each paint; after an item or, far out, a square has changed it must
+    be told by `marks_changed`.
+    """
+
+    def __init__(self, chart: Chart, states: NDArray[np.uint8], items: ItemStates) -> None:
+        self.chart = chart
+        self._states, self._item_states = states, items
+        self._items = Items(chart)
+        self._means = PartMeans(chart.parts, chart.columns, chart.rows)
+        self._paths = GlyphPaths(chart.key, _pictures(chart.attachments))
+        self._composer = Composer()
+        self._threads = Threads(chart.key, self._paths, Look())
+        self._inks = Inks(self._threads)
+        self._atlases: dict[int, Atlas] = {}
+        self._sprites: dict[int, PartSprites] = {}
+        self._pyramid: Pyramid | None = None
+        self._means_fresh = False
+
+    def marks_changed(self, area: Area, parts: Indices) -> None:
+        """Take note that squares or items in `area` have changed, among them these part stitches."""
+        if len(parts) and self._means_fresh:
+            self._means.refresh(self._threads, self._item_states.parts, parts)
+        if self._pyramid is not None:
+            self._pyramid.refresh(area)
+
+    def pyramid(self, showing: Showing) -> Pyramid:
+        """Give the far-out pictures for this look, made when first asked for."""
+        self._use(showing)
+        if self._pyramid is None:
+            self._freshen_means()
+            self._pyramid = Pyramid(self.chart, self._threads, self._means, self._states)
+        return self._pyramid
+
+    def paint(self, painter: QPainter, view: View, showing: Showing, exposed: QRect) -> None:
+        """Paint the device pixels `exposed` of the window; the painter must count in device pixels."""
+        self._use(showing)
+        painter.save()
+        painter.setClipRect(exposed)
+        if view.whole:
+            self._paint_whole(painter, view, showing, exposed)
+        else:
+            self._paint_far(painter, view, showing)
+        draw_frame(painter, view, showing.lit, showing.look.ground)
+        draw_pointers(painter, view, showing.pointers, showing.look.ground)
+        painter.restore()
+
+    def prepare(self, pitch: int, showing: Showing) -> None:
+        """Make the pictures for one size of square before they are needed."""
+        self._use(showing)
+        self._atlas(pitch)
+
+    def _use(self, showing: Showing) -> None:
+        wanted = replace(self._threads, look=showing.look, in_hand=showing.in_hand)
+        if wanted == self._threads:
+            return
+        if replace(wanted, look=replace(wanted.look, dim=0)) != replace(
+            self._threads, look=replace(self._threads.look, dim=0)
+        ):
+            self._pyramid = None
+        self._threads = wanted
+        self._inks = Inks(wanted)
+        self._atlases.clear()
+        self._sprites.clear()
+        self._means_fresh = False
+
+    def _atlas(self, pitch: int) -> Atlas:
+        atlas = self._atlases.pop(pitch, None)
+        if atlas is None:
+            held = sum(kept.lit.nbytes * 2 for kept in self._atlases.values())
+            while self._atlases and held > MOST_ATLAS_BYTES:
+                oldest = next(iter(self._atlases))
+                held -= self._atlases.pop(oldest).lit.nbytes * 2
+            atlas = make_atlas(self._threads, pitch)
+        self._atlases[pitch] = atlas
+        return atlas
+
+    def _freshen_means(self) -> None:
+        if not self._means_fresh:
+            self._means.refresh(self._threads, self._item_states.parts)
+            self._means_fresh = True
+
+    def _paint_whole(self, painter: QPainter, view: View, showing: Showing, exposed: QRect) -> None:
+        area = view.area_under(exposed.x(), exposed.y(), exposed.width(), exposed.height())
+        pitch = int(view.pitch)
+        _fill_around(painter, view, showing, exposed)
+        if area.empty:
+            return
+        printed = Printed(self.chart.squares, self._states, showing.lit)
+        for piece, pixels in self._composer.strips(printed, area, self._atlas(pitch)):
+            dimmed = showing.lit is not None and piece.clipped(showing.lit).empty
+            self._finish_strip(pixels, piece, pitch, showing, dimmed)
+            painter.drawImage(QPoint(*view.pixel_of(piece.column, piece.row)), _image(pixels))
+        if pitch >= SMALLEST_PART:
+            self._paint_fine(painter, view, showing, area)
+
+    def _finish_strip(self, pixels: Pixels, area: Area, pitch: int, showing: Showing, dimmed: bool) -> None:
+        """Add to a strip what is drawn as plain pixels at this size: tens, mean colours, small stitches."""
+        chart = self.chart
+        if pitch < SMALLEST_PART and len(self._means):
+            self._freshen_means()
+            self._means.draw(pixels, area, pitch, dimmed)
+        draw_tens(pixels, showing.tens, area, pitch, _bold(showing.look, dimmed))
+        if pitch >= SMALLEST_FINE:
+            return
+        inks = self._inks.packed[dimmed]
+        lines = self._items.lines_in(area.grown(1))
+        if len(lines):
+            codes = self._inks.codes(chart.lines.keys[lines], self._item_states.lines[lines])
+            dot_lines(pixels, area, pitch, chart.lines, lines, inks[codes])
+        points = self._items.points_in(area.grown(1))
+        if len(points):
+            codes = self._inks.codes(chart.points.keys[points], self._item_states.points[points])
+            dot_points(pixels, area, pitch, chart.points, points, inks[codes])
+
+    def _paint_fine(self, painter: QPainter, view: View, showing: Showing, area: Area) -> None:
+        """Draw the stitches over the squares, lit ones clipped to the band and dimmed ones to the rest."""
+        pitch = int(view.pitch)
+        painter.save()
+        painter.translate(-view.left, -view.top)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        sprites = self._sprites.setdefault(pitch, PartSprites(self._threads, pitch))
+        for piece, dimmed in _lights(area, showing.lit):
+            painter.save()
+            clip = QRect(piece.column * pitch, piece.row * pitch, piece.columns * pitch, piece.rows * pitch)
+            painter.setClipRect(clip, _INTERSECT)
+            pencil = Pencil(self._threads, self._inks, sprites, pitch, dimmed)
+            draw_parts(painter, self._items, self._item_states, piece, pencil)
+            if pitch >= SMALLEST_FINE:
+                draw_lines(painter, self._items, self._item_states, piece, pencil)
+                draw_points(painter, self._items, self._item_states, piece, pencil)
+            painter.restore()
+        painter.restore()
+
+    def _paint_far(self, painter: QPainter, view: View, showing: Showing) -> None:
+        """Draw the whole window from the pyramid; always all of it, so that no seam can show."""
+        painter.fillRect(0, 0, view.width, view.height, _colour(showing.look.ground.desk))
+        level, picture = self.pyramid(showing).level_for(view.pitch)
+        scale = view.pitch * (1 << level)
+        target = QRectF(-view.left, -view.top, picture.shape[1] * scale, picture.shape[0] * scale)
+        chart = QRect(-view.left, -view.top, view.chart_width, view.chart_height)
+        painter.save()
+        painter.setClipRect(chart, _INTERSECT)
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        painter.drawImage(target, _image(picture))
+        for piece, dimmed in _lights(self.chart.area, showing.lit):
+            if dimmed:
+                wash = _colour(showing.look.ground.dim)
+                wash.setAlphaF(showing.look.dim)
+                painter.fillRect(QRect(*view.pixels_of(piece)), wash)
+        painter.restore()
+
+
+_INTERSECT = Qt.ClipOperation.IntersectClip
+
+
+def _lights(area: Area, lit: Area | None) -> list[tuple[Area, bool]]:
+    """Cut an area into pieces, each with whether it is dimmed."""
+    if lit is None:
+        return [(area, False)]
+    inner = area.clipped(lit)
+    if inner.empty:
+        return [(area, True)]
+    return [(piece, True) for piece in around(area, inner)] + [(inner, False)]
+
+
+def _fill_around(painter: QPainter, view: View, showing: Showing, exposed: QRect) -> None:
+    """Fill the desk around the chart, as far as it is exposed."""
+    shown = Area(exposed.x(), exposed.y(), exposed.width(), exposed.height())
+    covered = shown.clipped(Area(-view.left, -view.top, view.chart_width, view.chart_height))
+    desk = _colour(showing.look.ground.desk)
+    for piece in [shown] if covered.empty else around(shown, covered):
+        painter.fillRect(piece.column, piece.row, piece.columns, piece.rows, desk)
+
+
+def _bold(look: Look, dimmed: bool) -> int:
+    ink = look.ground.bold.mixed(look.ground.dim, look.dim) if dimmed else look.ground.bold
+    return 0xFF000000 | ink.red << 16 | ink.green << 8 | ink.blue
+
+
+def _image(pixels: Pixels) -> QImage:
+    """Wrap pixels of shape (height, width) as an image; they must outlive it."""
+    height, width = pixels.shape
+    return QImage(pixels.data, width, height, pixels.strides[0], QImage.Format.Format_RGB32)
+
+
+def _colour(colour: Colour) -> QColor:
+    return QColor(colour.red, colour.green, colour.blue)
+
+
+def _pictures(attachments: Mapping[str, bytes]) -> dict[str, bytes]:
+    return {name: content for name, content in attachments.items() if name.startswith("pictures/")}

@@ -1,0 +1,91 @@
+"""The whole chart as ever smaller pictures of its colours, averaged as light is, for looking from far out."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchview.canvas.atlas import Pixels, Threads, far_colours, packed
+from stitchview.canvas.partmeans import PartMeans
+from stitchview.chart.area import Area
+from stitchview.chart.model import Chart
+
+# Rows of squares averaged at a time: enough for six halvings, few enough to stay small in memory.
+_SLAB = 64
+LEVELS = 6
+
+_Linear = NDArray[np.uint16]
+
+
+def _to_linear() -> _Linear:
+    share = np.arange(256) / 255
+    light = np.where(share <= 0.04045, share / 12.92, ((share + 0.055) / 1.055) ** 2.4)
+    table: _Linear = np.round(light * 65535).astype(np.uint16)
+    return table
+
+
+def _to_srgb() -> NDArray[np.uint8]:
+    light = np.arange(65536) / 65535
+    share = np.where(light <= 0.0031308, light * 12.92, 1.055 * light ** (1 / 2.4) - 0.055)
+    table: NDArray[np.uint8] = np.round(share * 255).astype(np.uint8)
+    return table
+
+
+_LINEAR = _to_linear()
+_SRGB = _to_srgb()
+
+
+class Pyramid:
+    """Pictures at 1/2, 1/4 ... 1/64 of a pixel a square, RGB32, averaged in linear light (IEC 61966-2-1).
+
+    Level k (from 1) has shape (ceil(rows / 2**k), ceil(columns / 2**k)). A block over the edge
+    counts the last row or column it has twice.
+    """
+
+    def __init__(self, chart: Chart, threads: Threads, means: PartMeans, states: NDArray[np.uint8]) -> None:
+        self._chart, self._means, self._states = chart, means, states
+        self._table = _LINEAR[far_colours(threads)]
+        self._count = len(threads.key) + 1
+        self.levels: list[Pixels] = [
+            np.zeros((-(-chart.rows >> level), -(-chart.columns >> level)), np.uint32)
+            for level in range(1, LEVELS + 1)
+        ]
+        self.refresh(chart.area)
+
+    def refresh(self, area: Area) -> None:
+        """Bring every level up to date where `area` has changed."""
+        left = area.column // _SLAB * _SLAB
+        right = min(-(-area.right // _SLAB) * _SLAB, self._chart.columns)
+        first = area.row // _SLAB * _SLAB
+        for row in range(first, min(area.bottom, self._chart.rows), _SLAB):
+            rows = min(_SLAB, self._chart.rows - row)
+            self._refresh_slab(Area(left, row, right - left, rows))
+
+    def _refresh_slab(self, slab: Area) -> None:
+        here = slab.slices()
+        codes = self._states[here].astype(np.uint16) * np.uint16(self._count) + self._chart.squares[here]
+        light = self._table[codes]
+        found = self._means.within(slab) if len(self._means) else np.zeros(0, np.intp)
+        if len(found):
+            places = self._means.rows[found] - slab.row, self._means.columns[found] - slab.column
+            light[places] = _LINEAR[self._means.colours[found]]
+        for level, picture in enumerate(self.levels, 1):
+            light = _halved(light)
+            row, column = slab.row >> level, slab.column >> level
+            picture[row : row + light.shape[0], column : column + light.shape[1]] = packed(_SRGB[light])
+
+    def level_for(self, pitch: float) -> tuple[int, Pixels]:
+        """Give the smallest level still at least as fine as `pitch` pixels a square, with its number."""
+        level = 1
+        while level < LEVELS and pitch <= 1 / (1 << (level + 1)):
+            level += 1
+        return level, self.levels[level - 1]
+
+
+def _halved(light: _Linear) -> _Linear:
+    rows, columns = light.shape[:2]
+    if rows % 2 or columns % 2:
+        light = np.pad(light, ((0, rows % 2), (0, columns % 2), (0, 0)), mode="edge")
+    # Four 16-bit parts fit in 18 bits, so the sum is exact.
+    total = light[0::2].astype(np.uint32)
+    total += light[1::2]
+    mean: _Linear = ((total[:, 0::2] + total[:, 1::2] + 2) >> 2).astype(np.uint16)
+    return mean

@@ -1,0 +1,127 @@
+"""Compose pictures of the chart's squares, a strip of rows at a time, from an atlas."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchview.canvas.atlas import Atlas, Pixels
+from stitchview.chart.area import Area
+from stitchview.chart.model import Squares
+
+# About what a processor's cache holds; measured best between 64 and 128 rows of a wide window.
+STRIP_PIXELS = 120_000
+SMALLEST_WITH_TENS = 3
+SMALLEST_WITH_BROAD_TENS = 10
+
+
+@dataclass(frozen=True)
+class Tens:
+    """Where the bold lines stand: every ten squares, a line at square `column` (and `row`) modulo ten."""
+
+    column: int = 0
+    row: int = 0
+
+
+@dataclass(frozen=True)
+class Printed:
+    """What the strips show: squares and states, shape (rows, columns), and the area that is lit, if any."""
+
+    squares: Squares
+    states: NDArray[np.uint8]
+    lit: Area | None
+
+
+class Composer:
+    """Composes strips into buffers that are kept, because fresh memory costs more than drawing."""
+
+    def __init__(self) -> None:
+        self._pixels = np.empty(0, np.uint32)
+        self._codes = np.empty(0, np.intp)
+        self._index = np.empty(0, np.intp)
+
+    def strips(self, printed: Printed, area: Area, atlas: Atlas) -> Iterator[tuple[Area, Pixels]]:
+        """Give the pictures of `area`, strip by strip: (squares shown, pixels of shape (height, width)).
+
+        The pixels are RGB32 and hold only until the next strip is asked for.
+        """
+        most = max(1, STRIP_PIXELS // (atlas.pitch * atlas.pitch))
+        for piece, sheet in _by_light(area, printed.lit, atlas):
+            columns = min(piece.columns, atlas.slots)
+            rows = max(1, min(most // max(1, columns), atlas.slots // columns))
+            for part in _cut(piece, columns, rows):
+                yield part, self._compose(printed, part, atlas, sheet)
+
+    def _compose(self, printed: Printed, area: Area, atlas: Atlas, sheet: Pixels) -> Pixels:
+        pitch, rows, columns = atlas.pitch, area.rows, area.columns
+        here = area.slices()
+        codes = self._room("_codes", rows * columns).reshape(rows, columns)
+        np.multiply(
+            printed.states[here], len(atlas.threads.key) + 1, out=codes, casting="unsafe", dtype=np.intp
+        )
+        np.add(codes, printed.squares[here], out=codes)
+        index = self._room("_index", rows * pitch * columns).reshape(rows, pitch, columns)
+        steps = np.arange(pitch, dtype=np.intp)[None, :, None] * atlas.slots
+        np.add(atlas.slots_for(codes)[:, None, :], steps, out=index)
+        count = rows * pitch * columns * pitch
+        if len(self._pixels) < count:
+            self._pixels = np.empty(count, np.uint32)
+        pixels = self._pixels[:count]
+        np.take(sheet, index, axis=0, out=pixels.reshape(rows, pitch, columns, pitch), mode="clip")
+        return pixels.reshape(rows * pitch, columns * pitch)
+
+    def _room(self, name: str, count: int) -> NDArray[np.intp]:
+        buffer: NDArray[np.intp] = getattr(self, name)
+        if len(buffer) < count:
+            buffer = np.empty(count, np.intp)
+            setattr(self, name, buffer)
+        return buffer[:count]
+
+
+def _by_light(area: Area, lit: Area | None, atlas: Atlas) -> Iterator[tuple[Area, Pixels]]:
+    """Cut an area into what lies in the band and what does not, each with its own pictures."""
+    if lit is None:
+        yield area, atlas.lit
+        return
+    inner = area.clipped(lit)
+    if inner.empty:
+        yield area, atlas.dimmed
+        return
+    for outer in around(area, inner):
+        yield outer, atlas.dimmed
+    yield inner, atlas.lit
+
+
+def around(area: Area, inner: Area) -> Iterator[Area]:
+    """Give the up to four areas that make up `area` without `inner`, which must lie in it."""
+    pieces = (
+        Area(area.column, area.row, area.columns, inner.row - area.row),
+        Area(area.column, inner.bottom, area.columns, area.bottom - inner.bottom),
+        Area(area.column, inner.row, inner.column - area.column, inner.rows),
+        Area(inner.right, inner.row, area.right - inner.right, inner.rows),
+    )
+    return (piece for piece in pieces if not piece.empty)
+
+
+def _cut(area: Area, columns: int, rows: int) -> Iterator[Area]:
+    for row in range(area.row, area.bottom, rows):
+        for column in range(area.column, area.right, columns):
+            yield Area(column, row, min(columns, area.right - column), min(rows, area.bottom - row))
+
+
+def draw_tens(pixels: Pixels, tens: Tens, area: Area, pitch: int, ink: int) -> None:
+    """Draw every tenth line of `area`, in `ink` (RGB32), into its pixels of shape (height, width).
+
+    A line lies on the first pixel of the square behind it and, when squares are large, also on
+    the last pixel of the square before it. Far out there are none.
+    """
+    if pitch < SMALLEST_WITH_TENS:
+        return
+    first = (tens.row - area.row) % 10 * pitch
+    pixels[first :: 10 * pitch] = ink
+    across = (tens.column - area.column) % 10 * pitch
+    pixels[:, across :: 10 * pitch] = ink
+    if pitch >= SMALLEST_WITH_BROAD_TENS:
+        pixels[first + 10 * pitch - 1 if first == 0 else first - 1 :: 10 * pitch] = ink
+        pixels[:, across + 10 * pitch - 1 if across == 0 else across - 1 :: 10 * pitch] = ink
