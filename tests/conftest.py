@@ -21,18 +21,15 @@ settings.register_profile("house", deadline=None, suppress_health_check=[HealthC
 settings.load_profile("house")
 
 REPOSITORY = Path(__file__).parents[1]
-
 SMALL_SQUARES = """\
-............
-.aabbccaabb.
-.a.bb..cc.a.
-.aab....caa.
-.bbb....ccc.
-.cc......aa.
-.aaa....bbb.
-.abbb..aaac.
-.aabbccaabb.
-............"""
+aabbccaabb
+a.bb..cc.a
+aab....caa
+bbb....ccc
+cc......aa
+aaa....bbb
+abbb..aaac
+aabbccaabb"""
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -115,7 +112,8 @@ def _live_objects() -> dict[int, str]:
 
 
 def _small_chart() -> Chart:
-    squares = np.array([[".abc".index(code) for code in row] for row in SMALL_SQUARES.split()], np.uint16)
+    drawn = [[".abc".index(code) for code in row] for row in SMALL_SQUARES.split()]
+    squares = np.pad(np.array(drawn, np.uint16), 1)
     spots = [(2, 2), (5, 2), (6, 2), (9, 2), (4, 3), (5, 3), (6, 3), (7, 3), (4, 4), (7, 4), (5, 5), (5, 5)]
     columns, rows = np.array(spots, np.int32).T.copy()
     shared = [PartShape.QUARTER_TOP_LEFT, PartShape.THREE_QUARTER_BOTTOM_RIGHT]  # two threads in a square
@@ -126,8 +124,7 @@ def _small_chart() -> Chart:
     kinds = np.array([LineKind.BACK, LineKind.BACK, LineKind.STRAIGHT, LineKind.BACK], np.uint8)
     lines = Lines(ends[0], ends[1], ends[2], ends[3], kinds, np.array([4, 4, 3, 4], np.uint16))
     x, y = np.array([(11, 12), (12, 12), (24, 20)], np.int32).T.copy()
-    knots = np.array([PointKind.KNOT, PointKind.BEAD, PointKind.KNOT], np.uint8)
-    points = Points(x, y, knots, np.array([4, 3, 1], np.uint16))
+    points = Points(x, y, np.array([*PointKind, PointKind.KNOT], np.uint8), np.array([4, 3, 1], np.uint16))
     sheets = Sheet("Sheet A", Area(0, 0, 7, 10)), Sheet("Sheet B", Area(6, 0, 6, 10))
     chart = Chart(squares, _key(4), "A small harbour", identity="small")
     return replace(chart, parts=parts, lines=lines, points=points, sheets=sheets)
