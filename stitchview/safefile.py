@@ -5,7 +5,7 @@ import os
 import secrets
 import stat
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import IO
 
@@ -13,6 +13,11 @@ from stitchview.errors import StitchviewError
 
 TEMPORARY_MARK = ".stitchview-new-"
 STALE_AFTER_SECONDS = 24 * 60 * 60
+
+# A name may have 255 bytes, a character up to four of them; the dot and the mark need room too.
+_LONGEST_STEM = 50
+_SWAP_ATTEMPTS = 5
+_SWAP_PAUSE_SECONDS = 0.05
 
 
 @contextlib.contextmanager
@@ -22,22 +27,57 @@ def replacing(path: Path) -> Iterator[IO[bytes]]:
     The new bytes go to a temporary file in the same folder, are flushed and synced, and replace
     the old file in one step; then the folder is synced where the platform can. A link is followed
     and the file mode kept. Any failure leaves `path` as it was and removes the temporary file;
-    an `OSError` becomes one `StitchviewError` in plain words.
+    an `OSError` becomes one `StitchviewError` in plain words. What is no plain file (a folder, a
+    device) or is marked read-only is refused.
     """
-    target = Path(os.path.realpath(path))
-    temporary = target.with_name(f".{target.name}{TEMPORARY_MARK}{secrets.token_hex(6)}")
     try:
+        target = _resolved(path)
+        temporary = _temporary(target)
         try:
-            with temporary.open("xb") as file:
+            with _opened(temporary, target) as file:
                 yield file
                 file.flush()
                 os.fsync(file.fileno())
-            _keep_mode(target, temporary)
-            os.replace(temporary, target)
+            _swap(temporary, target)
         except BaseException:
-            temporary.unlink(missing_ok=True)
+            _discard(temporary)
             raise
         _sync_folder(target.parent)
+    except OSError as error:
+        raise unwritable(path, error) from error
+
+
+def replacing_all(contents: Mapping[Path, bytes]) -> None:
+    """Write several files, of which none takes its place before all are safely on the disk.
+
+    Folders that are missing are made, and removed again when writing fails. Links are not
+    followed. The files take their places in the order given; only a crash within those few
+    renames can leave some new beside some old. Raises `StitchviewError` as `replacing` does.
+    """
+    staged: list[tuple[Path, Path]] = []
+    made: list[Path] = []
+    path = Path()
+    try:
+        try:
+            for path, content in contents.items():
+                _make_folders(path.parent, made)
+                temporary = _temporary(path)
+                staged.append((temporary, path))
+                with _opened(temporary, path) as file:
+                    file.write(content)
+                    file.flush()
+                    os.fsync(file.fileno())
+            for temporary, path in staged:
+                _swap(temporary, path)
+        except BaseException:
+            for temporary, _ in staged:
+                _discard(temporary)
+            for folder in reversed(made):
+                with contextlib.suppress(OSError):
+                    folder.rmdir()
+            raise
+        for folder in {path.parent for path in contents} | {folder.parent for folder in made}:
+            _sync_folder(folder)
     except OSError as error:
         raise unwritable(path, error) from error
 
@@ -54,14 +94,14 @@ def sweep_stale(folder: Path) -> None:
     with contextlib.suppress(OSError):
         for left in folder.glob(f".*{TEMPORARY_MARK}*"):
             with contextlib.suppress(OSError):
-                if left.stat().st_mtime < oldest:
+                if left.lstat().st_mtime < oldest:
                     left.unlink()
 
 
 def unwritable(path: Path, error: OSError) -> StitchviewError:
     """Say in one sentence why `path` could not be written and what to do."""
     name = path.name or str(path)
-    if isinstance(error, FileNotFoundError):
+    if isinstance(error, FileNotFoundError | NotADirectoryError):
         return StitchviewError(f"The folder of “{name}” does not exist.", "Choose another folder.")
     if isinstance(error, IsADirectoryError):
         return StitchviewError(f"“{name}” is a folder.", "Choose another name for the file.")
@@ -72,9 +112,66 @@ def unwritable(path: Path, error: OSError) -> StitchviewError:
     )
 
 
-def _keep_mode(target: Path, temporary: Path) -> None:
-    with contextlib.suppress(FileNotFoundError):
-        temporary.chmod(stat.S_IMODE(target.stat().st_mode))
+def _resolved(path: Path) -> Path:
+    try:
+        return Path(os.path.realpath(path))
+    except ValueError as error:
+        raise OSError(None, str(error)) from error
+
+
+def _temporary(target: Path) -> Path:
+    if not target.name:
+        raise IsADirectoryError
+    return target.with_name(f".{target.name[:_LONGEST_STEM]}{TEMPORARY_MARK}{secrets.token_hex(6)}")
+
+
+def _opened(temporary: Path, target: Path) -> IO[bytes]:
+    """A new file to write to, with the mode of the one it is to replace from the first byte on."""
+    try:
+        state = target.lstat()
+    except FileNotFoundError:
+        return temporary.open("xb")
+    if stat.S_ISDIR(state.st_mode):
+        raise IsADirectoryError
+    if not stat.S_ISREG(state.st_mode):
+        raise OSError(None, "it is a link, a device or a pipe")
+    if not os.access(target, os.W_OK):
+        raise PermissionError(None, "it is marked read-only")
+    file = temporary.open("xb")
+    try:
+        temporary.chmod(stat.S_IMODE(state.st_mode))
+    except BaseException:
+        file.close()
+        raise
+    return file
+
+
+def _swap(temporary: Path, target: Path) -> None:
+    # On Windows a virus scanner or another reader may hold the target for a moment.
+    for _ in range(_SWAP_ATTEMPTS - 1):
+        try:
+            os.replace(temporary, target)
+        except PermissionError:
+            time.sleep(_SWAP_PAUSE_SECONDS)
+        else:
+            return
+    os.replace(temporary, target)
+
+
+def _discard(temporary: Path) -> None:
+    with contextlib.suppress(OSError):
+        temporary.unlink(missing_ok=True)
+
+
+def _make_folders(folder: Path, made: list[Path]) -> None:
+    """Make `folder` and the missing ones above it, and note them in `made`, outermost first."""
+    missing = []
+    while not folder.exists():
+        missing.append(folder)
+        folder = folder.parent
+    for new in reversed(missing):
+        new.mkdir()
+        made.append(new)
 
 
 def _sync_folder(folder: Path) -> None:
