@@ -1,0 +1,89 @@
+"""The open chart file: read it, look for its problems, and write it as one file or as a folder."""
+
+import os
+from pathlib import Path
+
+from stitchview.chart.chartentries import PICTURES, decode
+from stitchview.chart.container import read_entries
+from stitchview.chart.entrynames import MIMETYPE_ENTRY
+from stitchview.chart.entrywriting import encode
+from stitchview.chart.members import CHART_ENTRY
+from stitchview.chart.model import Chart
+from stitchview.chart.problems import FaultyChart, Findings, Problem
+from stitchview.chart.zipentries import write_zip
+from stitchview.errors import ChartError
+from stitchview.safefile import replacing, replacing_all
+
+SUFFIX = ".svchart"
+
+
+def read_chart(path: Path) -> Chart:
+    """The chart at `path`, a `.svchart` file or a folder with the same entries.
+
+    Raises `FaultyChart` (a `ChartError`) that names the place of the first problem and carries
+    all of them. Nothing on the disk is changed.
+    """
+    findings = Findings(_name(path))
+    try:
+        return decode(read_entries(path, findings), findings)
+    except MemoryError as error:
+        raise findings.stop("needs more memory than there is", remedy="Close other programs.") from error
+
+
+def find_problems(path: Path) -> tuple[Problem, ...]:
+    """All problems of the chart at `path` (of very many, the first hundred); empty when it is sound."""
+    try:
+        read_chart(path)
+    except FaultyChart as error:
+        return error.problems
+    return ()
+
+
+def write_chart(chart: Chart, path: Path) -> None:
+    """Write `chart` to `path` in one step: as a folder when `path` is one or has no suffix, else as a file.
+
+    Raises `ChartError` when the chart itself is not sound and `StitchviewError` when the place
+    cannot be written; what was there before is then still whole.
+    """
+    if path.is_dir() or not path.suffix:
+        write_folder(chart, path)
+        return
+    entries = encode(chart, Findings(_name(path)))
+    with replacing(path) as file:
+        write_zip(file, entries)
+
+
+def write_folder(chart: Chart, path: Path) -> None:
+    """Write `chart` as a folder, new or already a chart.
+
+    All entries are on the disk under temporary names before the first takes its place, chart.json
+    last; pictures the chart no longer has are removed after that, other files are left alone.
+    Raises as `write_chart` does.
+    """
+    entries = encode(chart, Findings(_name(path)))
+    if path.is_dir() and any(path.iterdir()) and not (path / CHART_ENTRY).is_file():
+        raise ChartError(
+            f"The folder “{_name(path)}” holds other things.", "Choose a new or an empty folder."
+        )
+    if any(part.is_symlink() for name in entries for part in (path / name).parents if path in part.parents):
+        raise ChartError(f"The folder “{_name(path)}” holds links to other folders.", "Choose a new folder.")
+    del entries[MIMETYPE_ENTRY]
+    description = entries.pop(CHART_ENTRY)
+    contents = {path / name: content for name, content in entries.items()}
+    replacing_all(contents | {path / CHART_ENTRY: description})
+    _remove_pictures(path, {path / name for name in entries})
+
+
+def _remove_pictures(folder: Path, kept: set[Path]) -> None:
+    pictures = folder / PICTURES
+    if not pictures.is_dir() or pictures.is_symlink():
+        return
+    for at, _, names in os.walk(pictures):
+        for name in names:
+            path = Path(at, name)
+            if path not in kept and not name.startswith("."):
+                path.unlink(missing_ok=True)
+
+
+def _name(path: Path) -> str:
+    return path.name or str(path)
