@@ -12,7 +12,7 @@ from stitchview.chart.colour import Colour
 from stitchview.chart.model import KeyEntry
 
 Pixels = NDArray[np.uint32]
-_Floats = NDArray[np.float32]
+Floats = NDArray[np.float32]
 
 SMALLEST_WITH_GRID = 5
 # Open and done, as `done.marks` numbers them.
@@ -49,11 +49,11 @@ class Atlas:
     _next: int = field(default=0)
 
     @property
-    def codes(self) -> int:
-        """How many codes there are in all."""
-        return STATES * (len(self.threads.key) + 1)
+    def codes_a_state(self) -> int:
+        """How many codes each state has: the key entries and the empty square."""
+        return len(self.threads.key) + 1
 
-    def slots_for(self, codes: NDArray[np.intp]) -> NDArray[np.intp]:
+    def slots_for(self, codes: NDArray[np.uint16]) -> NDArray[np.integer]:
         """Give the slots of an array of codes (any shape), drawing the pictures that are missing."""
         if self.slot_of is None:
             return codes
@@ -63,7 +63,7 @@ class Atlas:
             slots = self.slot_of[codes]
         return slots
 
-    def _bring(self, wanted: NDArray[np.intp]) -> None:
+    def _bring(self, wanted: NDArray[np.uint16]) -> None:
         assert self.slot_of is not None
         missing = wanted[self.slot_of[wanted] < 0]
         if self._next + len(missing) > self.slots:
@@ -72,14 +72,13 @@ class Atlas:
         places = np.arange(self._next, self._next + len(missing))
         self._next += len(missing)
         self.slot_of[missing] = places
-        self._fill(missing, places)
+        self._fill(missing.astype(np.intp), places)
 
     def _fill(self, codes: NDArray[np.intp], places: NDArray[np.intp]) -> None:
         pictures = square_pictures(self.threads, codes, self.pitch)
-        ground = self.threads.look.ground
-        for sheet, dim in ((self.lit, 0.0), (self.dimmed, self.threads.look.dim)):
-            view = sheet.reshape(self.pitch, self.slots, self.pitch)
-            view[:, places, :] = _packed(_mixed(pictures, ground.dim, dim)).transpose(1, 0, 2)
+        for sheet, dimmed in ((self.lit, False), (self.dimmed, True)):
+            drawn = lit_or_dimmed(self.threads, pictures, dimmed)
+            sheet.reshape(self.pitch, self.slots, self.pitch)[:, places, :] = drawn.transpose(1, 0, 2)
 
 
 def make_atlas(threads: Threads, pitch: int) -> Atlas:
@@ -109,15 +108,17 @@ def far_colours(threads: Threads) -> NDArray[np.uint8]:
     return np.array([(c.red, c.green, c.blue) for c in rows], np.uint8)
 
 
-def dimmed_colours(colours: NDArray[np.uint8], look: Look) -> NDArray[np.uint8]:
-    """Lay the dimming over sRGB colours of shape (n, 3)."""
-    mixed = _mixed(colours.astype(np.float32), look.ground.dim, look.dim)
-    return (mixed + np.float32(0.5)).astype(np.uint8)
+def lit_or_dimmed(threads: Threads, pictures: Floats, dimmed: bool) -> Pixels:
+    """Pack pictures of shape (..., 3), sRGB parts 0 to 255, as RGB32, with the dimming over them or not."""
+    if not dimmed:
+        return packed((pictures + np.float32(0.5)).astype(np.uint8))
+    veiled = laid(pictures, parts_of_colour(threads.look.ground.dim), np.float32(threads.look.dim))
+    return packed((veiled + np.float32(0.5)).astype(np.uint8))
 
 
-def square_pictures(threads: Threads, codes: NDArray[np.intp], pitch: int) -> _Floats:
+def square_pictures(threads: Threads, codes: NDArray[np.intp], pitch: int) -> Floats:
     """Draw squares of `codes` at `pitch` pixels: shape (n, pitch, pitch, 3), sRGB parts 0 to 255."""
-    if pitch < SMALLEST_WITH_SYMBOL:
+    if pitch < SMALLEST_WITH_SYMBOL or not codes.any():
         flat = far_colours(threads)[codes].astype(np.float32)
         pictures = np.repeat(np.repeat(flat[:, None, None, :], pitch, 1), pitch, 2)
     else:
@@ -127,7 +128,7 @@ def square_pictures(threads: Threads, codes: NDArray[np.intp], pitch: int) -> _F
     return pictures
 
 
-def _with_symbols(threads: Threads, codes: NDArray[np.intp], pitch: int) -> _Floats:
+def _with_symbols(threads: Threads, codes: NDArray[np.intp], pitch: int) -> Floats:
     count = len(threads.key) + 1
     numbers, done = codes % count, codes // count != 0
     held = np.unique(numbers[numbers > 0]) - 1
@@ -139,7 +140,7 @@ def _with_symbols(threads: Threads, codes: NDArray[np.intp], pitch: int) -> _Flo
     tick = _shares(tick_mask(pitch))
     for index, (number, is_done) in enumerate(zip(numbers.tolist(), done.tolist(), strict=True)):
         if number == 0:
-            pictures[index] = _parts(threads.look.ground.paper)
+            pictures[index] = parts_of_colour(threads.look.ground.paper)
         elif is_done and threads.look.worked:
             pictures[index] = _worked(threads, number, cross)
         elif is_done:
@@ -154,39 +155,45 @@ def _cross(pitch: int) -> tuple[NDArray[np.uint8], ...]:
     return masks.under, masks.shade, masks.over
 
 
-def _open(threads: Threads, number: int, ink: _Floats) -> _Floats:
-    look = threads.look
-    fill = look.open_fill(threads.key[number - 1].colour)
-    pen = look.open_ink(fill)
+def colours_of(threads: Threads, number: int, done: bool) -> tuple[Colour, Colour]:
+    """Give the fill and the ink of a stitch of key entry `number` (from 1), pale beside a thread in hand."""
+    look, thread = threads.look, threads.key[number - 1].colour
+    if done:
+        fill = thread if look.worked else look.cleared_fill(thread)
+        return _receded(threads, number, fill), look.ground.faded_ink
+    fill = look.open_fill(thread)
     if _is_receded(threads, number):
-        fill, pen = _receded(threads, number, fill), look.ground.faded_ink
-    return _laid(_parts(fill), _parts(pen), ink)
+        return _receded(threads, number, fill), look.ground.faded_ink
+    return fill, look.open_ink(fill)
 
 
-def _cleared(threads: Threads, number: int, ink: _Floats, tick: _Floats) -> _Floats:
-    look = threads.look
-    fill = _receded(threads, number, look.cleared_fill(threads.key[number - 1].colour))
-    pen = look.ground.faded_ink
-    weak = _laid(_parts(fill), _parts(pen), tick * 0.45)
-    return _laid(weak, _parts(pen), ink * (0.5 if _is_receded(threads, number) else 1.0))
+def _open(threads: Threads, number: int, ink: Floats) -> Floats:
+    fill, pen = colours_of(threads, number, done=False)
+    return laid(parts_of_colour(fill), parts_of_colour(pen), ink)
 
 
-def _worked(threads: Threads, number: int, cross: Sequence[_Floats]) -> _Floats:
-    colour = _receded(threads, number, threads.key[number - 1].colour)
+def _cleared(threads: Threads, number: int, ink: Floats, tick: Floats) -> Floats:
+    fill, pen = (parts_of_colour(colour) for colour in colours_of(threads, number, done=True))
+    weak = laid(fill, pen, tick * np.float32(0.45))
+    return laid(weak, pen, ink * np.float32(0.5 if _is_receded(threads, number) else 1.0))
+
+
+def _worked(threads: Threads, number: int, cross: Sequence[Floats]) -> Floats:
+    colour, _ = colours_of(threads, number, done=True)
     ground = threads.look.ground
     under, shade, over = cross
-    cloth = _parts(ground.paper.mixed(colour, 0.16))
+    cloth = parts_of_colour(ground.paper.mixed(colour, 0.16))
     dark = colour.mixed(Colour(0, 0, 0), 0.38)
-    picture = _laid(cloth, _parts(colour.mixed(dark, 0.45)), under)
-    picture = _laid(picture, _parts(dark), shade * 0.8)
-    return _laid(picture, _parts(colour), over)
+    picture = laid(cloth, parts_of_colour(colour.mixed(dark, 0.45)), under)
+    picture = laid(picture, parts_of_colour(dark), shade * 0.8)
+    return laid(picture, parts_of_colour(colour), over)
 
 
-def _rule(pictures: _Floats, look: Look) -> None:
-    thin = _parts(look.ground.thin if look.paper else Colour(128, 126, 122))
+def _rule(pictures: Floats, look: Look) -> None:
+    thin = parts_of_colour(look.ground.thin if look.paper else Colour(128, 126, 122))
     share = 1.0 if look.paper else 0.38
     for lines in (pictures[:, 0, :, :], pictures[:, 1:, 0, :]):
-        lines[...] = _laid(lines, thin, np.float32(share))
+        lines[...] = laid(lines, thin, np.float32(share))
 
 
 def _is_receded(threads: Threads, number: int) -> bool:
@@ -199,27 +206,21 @@ def _receded(threads: Threads, number: int, colour: Colour) -> Colour:
     return colour.mixed(threads.look.ground.paper, RECEDED_SHARE)
 
 
-def _parts(colour: Colour) -> _Floats:
+def parts_of_colour(colour: Colour) -> Floats:
+    """Give a colour's sRGB parts as float32 of shape (3,)."""
     return np.array((colour.red, colour.green, colour.blue), np.float32)
 
 
-def _shares(mask: NDArray[np.uint8]) -> _Floats:
+def _shares(mask: NDArray[np.uint8]) -> Floats:
     """Turn coverage of shape (pitch, pitch) into shares of 1, ready to be laid over colours."""
-    shares: _Floats = mask.astype(np.float32)[..., None] / np.float32(255)
+    shares: Floats = mask.astype(np.float32)[..., None] / np.float32(255)
     return shares
 
 
-def _laid(ground: _Floats, ink: _Floats, coverage: _Floats | np.float32) -> _Floats:
-    result: _Floats = ground + (ink - ground) * coverage
+def laid(ground: Floats, ink: Floats, coverage: Floats | np.float32) -> Floats:
+    """Lay ink over a ground, both of shape (..., 3), by coverage from 0 to 1."""
+    result: Floats = ground + (ink - ground) * coverage
     return result
-
-
-def _mixed(pictures: _Floats, colour: Colour, share: float) -> _Floats:
-    return pictures if share == 0 else _laid(pictures, _parts(colour), np.float32(share))
-
-
-def _packed(pictures: _Floats) -> Pixels:
-    return packed((pictures + np.float32(0.5)).astype(np.uint8))
 
 
 def packed(colours: NDArray[np.uint8]) -> Pixels:

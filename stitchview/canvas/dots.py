@@ -1,5 +1,7 @@
 """Back stitch, knots and beads as plain pixels, for sizes at which a fine drawing would only cost time."""
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from stitchview.canvas.atlas import Pixels
@@ -8,37 +10,49 @@ from stitchview.chart.area import Area
 from stitchview.chart.stitches import Lines, Points
 
 
-def draw_lines(pixels: Pixels, area: Area, pitch: int, lines: Lines, found: Indices, inks: Pixels) -> None:
-    """Draw the lines `found` into a strip's pixels; `inks` is RGB32, one for each line found.
+@dataclass(frozen=True)
+class Dots:
+    """Pixels to be set, in order: `x` and `y` from the chart's corner, and the ink code of each.
 
-    Every pixel is reckoned from the chart's corner, so a line looks the same whichever strip
-    shows it. Lines are one pixel wide, two from 6 pixels a square up.
+    Because they are reckoned from the chart's corner, a line looks the same whichever strip shows it.
     """
-    x1, y1, x2, y2 = (
-        ends[found].astype(np.float32) * (pitch / 2) for ends in (lines.x1, lines.y1, lines.x2, lines.y2)
-    )
+
+    x: Indices
+    y: Indices
+    codes: Indices
+
+    def draw(self, pixels: Pixels, area: Area, pitch: int, inks: Pixels) -> None:
+        """Set those that lie in a strip, whose pixels have shape (height, width); `inks` is RGB32 by code."""
+        height, width = pixels.shape
+        x, y = self.x - area.column * pitch, self.y - area.row * pitch
+        kept = np.flatnonzero((x >= 0) & (x < width) & (y >= 0) & (y < height))
+        pixels[y[kept], x[kept]] = inks[self.codes[kept]]
+
+
+def line_dots(lines: Lines, found: Indices, codes: Indices, pitch: int) -> Dots:
+    """Give the pixels of the lines `found`: one pixel wide, two from 6 pixels a square up."""
+    half = np.float32(pitch / 2)
+    x1, y1, x2, y2 = (ends[found] * half for ends in (lines.x1, lines.y1, lines.x2, lines.y2))
     steps = np.maximum(np.ceil(np.maximum(np.abs(x2 - x1), np.abs(y2 - y1))), 1).astype(np.intp)
     owner = np.repeat(np.arange(len(found)), steps + 1)
     starts = np.cumsum(steps + 1) - (steps + 1)
     share = (np.arange(len(owner)) - starts[owner]) / steps[owner]
     x = np.floor(x1[owner] + (x2 - x1)[owner] * share + 0.5).astype(np.intp)
     y = np.floor(y1[owner] + (y2 - y1)[owner] * share + 0.5).astype(np.intp)
-    reach = range(-1, 1) if pitch >= 6 else range(0, 1)
-    _put(pixels, x - area.column * pitch, y - area.row * pitch, inks[owner], reach)
+    return _broadened(x, y, codes[owner], range(-1, 1) if pitch >= 6 else range(1))
 
 
-def draw_points(pixels: Pixels, area: Area, pitch: int, points: Points, found: Indices, inks: Pixels) -> None:
-    """Draw the knots and beads `found` as small blocks; `inks` is RGB32, one for each point found."""
+def point_dots(points: Points, found: Indices, codes: Indices, pitch: int) -> Dots:
+    """Give the pixels of the knots and beads `found`: small blocks around each."""
     x = np.floor(points.x[found] * (pitch / 2) + 0.5).astype(np.intp)
     y = np.floor(points.y[found] * (pitch / 2) + 0.5).astype(np.intp)
     half = max(1, round(pitch / 4))
-    _put(pixels, x - area.column * pitch, y - area.row * pitch, inks, range(-half, half))
+    return _broadened(x, y, codes, range(-half, half))
 
 
-def _put(pixels: Pixels, x: Indices, y: Indices, inks: Pixels, reach: range) -> None:
-    height, width = pixels.shape
-    for down in reach:
-        for across in reach:
-            column, row = x + across, y + down
-            kept = (column >= 0) & (column < width) & (row >= 0) & (row < height)
-            pixels[row[kept], column[kept]] = inks[kept]
+def _broadened(x: Indices, y: Indices, codes: Indices, reach: range) -> Dots:
+    """Give each pixel its neighbours within `reach` on both axes."""
+    across = np.array([right for _ in reach for right in reach], np.intp)
+    down = np.array([below for below in reach for _ in reach], np.intp)
+    many = len(across)
+    return Dots((x[:, None] + across).ravel(), (y[:, None] + down).ravel(), np.repeat(codes, many))

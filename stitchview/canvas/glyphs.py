@@ -49,7 +49,9 @@ class GlyphPaths:
 
         `size` is the height of a capital in squares.
         """
-        sheet = QImage(pitch, max(1, pitch * len(numbers)), QImage.Format.Format_Grayscale8)
+        if not numbers:
+            return np.zeros((0, pitch, pitch), np.uint8)
+        sheet = QImage(pitch, pitch * len(numbers), QImage.Format.Format_Grayscale8)
         sheet.fill(0)
         painter = QPainter(sheet)
         painter.setRenderHints(QPainter.RenderHint.Antialiasing | QPainter.RenderHint.SmoothPixmapTransform)
@@ -58,7 +60,7 @@ class GlyphPaths:
         for place, number in enumerate(numbers):
             self.draw(painter, number, QRectF(0, place * pitch, pitch, pitch), size)
         painter.end()
-        return _pixels(sheet).reshape(len(numbers), pitch, pitch)
+        return coverage_of(sheet).reshape(len(numbers), pitch, pitch)
 
     def draw(self, painter: QPainter, number: int, room: QRectF, size: float) -> None:
         """Draw the symbol of entry `number` (from 0) with the painter's brush in the middle of `room`.
@@ -104,7 +106,7 @@ def tick_mask(pitch: int) -> Coverage:
     painter.setPen(QPen(QColor(255, 255, 255), max(1.0, pitch * 0.07)))
     painter.drawLine(0, pitch, pitch, 0)
     painter.end()
-    return _pixels(image)
+    return coverage_of(image)
 
 
 def _leg(pitch: int, ends: tuple[float, float, float, float], width: float) -> Coverage:
@@ -120,7 +122,7 @@ def _leg(pitch: int, ends: tuple[float, float, float, float], width: float) -> C
     path.lineTo(ends[2], ends[3])
     painter.drawPath(path)
     painter.end()
-    return _pixels(image)
+    return coverage_of(image)
 
 
 def _centred_path(text: str, font: QFont) -> QPainterPath | None:
@@ -144,6 +146,7 @@ def _cutting(content: bytes | None) -> QImage | None:
     return grey
 
 
-def _pixels(image: QImage) -> Coverage:
+def coverage_of(image: QImage) -> Coverage:
+    """Copy an 8-bit grey image into an array of shape (height, width)."""
     rows = np.frombuffer(image.constBits(), np.uint8).reshape(image.height(), image.bytesPerLine())
     return rows[:, : image.width()].copy()

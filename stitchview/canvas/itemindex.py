@@ -1,36 +1,62 @@
-"""Find the stitches that touch a range of rows without looking at the rest of the chart."""
+"""Find the stitches that touch an area without looking at the rest of the chart."""
+
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-BLOCK_ROWS = 16
+from stitchview.chart.area import Area
+
+BLOCK = 32
+# An item that reaches over more blocks than this is kept apart, so that no file can make the index huge.
+MOST_BLOCKS = 64
 
 Indices = NDArray[np.intp]
 
 
-class RowIndex:
-    """Items, each reaching from a first to a last row, looked up by blocks of rows.
+@dataclass(frozen=True)
+class Reaches:
+    """The squares each of n items reaches over, first and last included: int arrays of shape (n,)."""
 
-    `first` and `last` are int arrays of shape (n,), rows from 0. Memory is one index for each
-    block an item reaches into.
-    """
+    left: NDArray[np.int32]
+    top: NDArray[np.int32]
+    right: NDArray[np.int32]
+    bottom: NDArray[np.int32]
 
-    def __init__(self, first: NDArray[np.int32], last: NDArray[np.int32], rows: int) -> None:
-        blocks = max(1, -(-rows // BLOCK_ROWS))
-        low = np.clip(first // BLOCK_ROWS, 0, blocks - 1).astype(np.intp)
-        high = np.clip(last // BLOCK_ROWS, 0, blocks - 1).astype(np.intp)
-        reach = high - low + 1
-        items = np.repeat(np.arange(len(low)), reach)
-        starts = np.cumsum(reach) - reach
-        block_of = low[items] + np.arange(len(items)) - starts[items]
-        order = np.argsort(block_of, kind="stable")
-        self._items: Indices = items[order]
-        self._bounds = np.searchsorted(block_of[order], np.arange(blocks + 1))
-        self._blocks = blocks
 
-    def within(self, first: int, last: int) -> Indices:
-        """Give the items, in ascending order, whose blocks touch rows `first` to `last`, both included."""
-        low = min(max(first // BLOCK_ROWS, 0), self._blocks - 1)
-        high = min(max(last // BLOCK_ROWS, 0), self._blocks - 1)
-        found = self._items[self._bounds[low] : self._bounds[high + 1]]
-        return found if low == high else np.unique(found)
+class BlockIndex:
+    """Items looked up by blocks of 32 x 32 squares; long items are simply always looked at."""
+
+    def __init__(self, reaches: Reaches, columns: int, rows: int) -> None:
+        self._across = max(1, -(-columns // BLOCK))
+        self._down = max(1, -(-rows // BLOCK))
+        left, right = (np.clip(x // BLOCK, 0, self._across - 1) for x in (reaches.left, reaches.right))
+        top, bottom = (np.clip(y // BLOCK, 0, self._down - 1) for y in (reaches.top, reaches.bottom))
+        wide, high = right - left + 1, bottom - top + 1
+        reach = wide.astype(np.intp) * high
+        self._long = np.flatnonzero(reach > MOST_BLOCKS)
+        short = np.flatnonzero(reach <= MOST_BLOCKS)
+        items = np.repeat(short, reach[short])
+        starts = np.cumsum(reach[short]) - reach[short]
+        step = np.arange(len(items)) - np.repeat(starts, reach[short])
+        block = (top[items] + step // wide[items]) * self._across + left[items] + step % wide[items]
+        order = np.argsort(block, kind="stable")
+        self._items = items[order].astype(np.int32)
+        self._bounds = np.searchsorted(block[order], np.arange(self._across * self._down + 1))
+
+    def near(self, area: Area) -> Indices:
+        """Give, in ascending order, every item that may touch `area`: more are given than do."""
+        if area.empty:
+            return np.zeros(0, np.intp)
+        low, high = (min(max(x // BLOCK, 0), self._across - 1) for x in (area.column, area.right - 1))
+        first, last = (min(max(y // BLOCK, 0), self._down - 1) for y in (area.row, area.bottom - 1))
+        pieces: list[NDArray[np.signedinteger]] = [self._long]
+        for row in range(first, last + 1):
+            start = row * self._across
+            pieces.append(self._items[self._bounds[start + low] : self._bounds[start + high + 1]])
+        found = np.concatenate(pieces).astype(np.intp)
+        found.sort()
+        # An item in two blocks comes twice; sorting is far cheaper than numpy's hashing `unique`.
+        once = np.ones(len(found), np.bool_)
+        np.not_equal(found[1:], found[:-1], out=once[1:])
+        return found[once]

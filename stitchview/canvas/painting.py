@@ -9,25 +9,16 @@ from PySide6.QtCore import QPoint, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter
 
 from stitchview.canvas.atlas import Atlas, Pixels, Threads, make_atlas
-from stitchview.canvas.dots import draw_lines as dot_lines
-from stitchview.canvas.dots import draw_points as dot_points
+from stitchview.canvas.dots import Dots, line_dots, point_dots
 from stitchview.canvas.frame import Pointers, draw_frame, draw_pointers
 from stitchview.canvas.glyphs import GlyphPaths
+from stitchview.canvas.inks import Inks
 from stitchview.canvas.itemindex import Indices
-from stitchview.canvas.items import (
-    SMALLEST_FINE,
-    SMALLEST_PART,
-    Inks,
-    Items,
-    ItemStates,
-    Pencil,
-    draw_lines,
-    draw_parts,
-    draw_points,
-)
+from stitchview.canvas.items import SMALLEST_FINE, Items, ItemStates, Pencil, draw_lines, draw_points
+from stitchview.canvas.itemsprites import ItemSprites
 from stitchview.canvas.looks import Look
 from stitchview.canvas.partmeans import PartMeans
-from stitchview.canvas.partsprites import PartSprites
+from stitchview.canvas.partsquares import PartPictures
 from stitchview.canvas.pyramid import Pyramid
 from stitchview.canvas.strips import Composer, Printed, Tens, around, draw_tens
 from stitchview.canvas.view import View
@@ -36,6 +27,9 @@ from stitchview.chart.colour import Colour
 from stitchview.chart.model import Chart
 
 MOST_ATLAS_BYTES = 24 << 20
+# Further out a line would be as broad as half a square and hide more than it tells.
+SMALLEST_DOTTED = 4
+SMALLEST_PART = 7
 
 
 @dataclass(frozen=True)
@@ -61,22 +55,30 @@ class ChartPainter:
         self.chart = chart
         self._states, self._item_states = states, items
         self._items = Items(chart)
-        self._means = PartMeans(chart.parts, chart.columns, chart.rows)
+        self._means = PartMeans(chart.parts, chart.columns)
         self._paths = GlyphPaths(chart.key, _pictures(chart.attachments))
         self._composer = Composer()
         self._threads = Threads(chart.key, self._paths, Look())
         self._inks = Inks(self._threads)
         self._atlases: dict[int, Atlas] = {}
-        self._sprites: dict[int, PartSprites] = {}
+        self._part_pictures: dict[int, PartPictures] = {}
+        self._sprites: dict[int, ItemSprites] = {}
         self._pyramid: Pyramid | None = None
         self._means_fresh = False
 
     def marks_changed(self, area: Area, parts: Indices) -> None:
         """Take note that squares or items in `area` have changed, among them these part stitches."""
-        if len(parts) and self._means_fresh:
-            self._means.refresh(self._threads, self._item_states.parts, parts)
+        if len(parts):
+            self._forget_parts(parts)
         if self._pyramid is not None:
             self._pyramid.refresh(area)
+
+    def _forget_parts(self, parts: Indices) -> None:
+        if self._means_fresh:
+            self._means.refresh(self._threads, self._item_states.parts, parts)
+        squares = self._means.squares_of(parts)
+        for pictures in self._part_pictures.values():
+            pictures.forget(squares)
 
     def pyramid(self, showing: Showing) -> Pyramid:
         """Give the far-out pictures for this look, made when first asked for."""
@@ -115,6 +117,7 @@ class ChartPainter:
         self._threads = wanted
         self._inks = Inks(wanted)
         self._atlases.clear()
+        self._part_pictures.clear()
         self._sprites.clear()
         self._means_fresh = False
 
@@ -141,31 +144,56 @@ class ChartPainter:
         if area.empty:
             return
         printed = Printed(self.chart.squares, self._states, showing.lit)
+        self._prepare_parts(area, pitch)
+        dots = self._dots(area, pitch)
         for piece, pixels in self._composer.strips(printed, area, self._atlas(pitch)):
             dimmed = showing.lit is not None and piece.clipped(showing.lit).empty
-            self._finish_strip(pixels, piece, pitch, showing, dimmed)
+            self._draw_parts(pixels, piece, pitch, dimmed)
+            draw_tens(pixels, showing.tens, piece, pitch, _bold(showing.look, dimmed))
+            for kind in dots:
+                kind.draw(pixels, piece, pitch, self._inks.packed[dimmed])
             painter.drawImage(QPoint(*view.pixel_of(piece.column, piece.row)), _image(pixels))
-        if pitch >= SMALLEST_PART:
+        if pitch >= SMALLEST_FINE:
             self._paint_fine(painter, view, showing, area)
 
-    def _finish_strip(self, pixels: Pixels, area: Area, pitch: int, showing: Showing, dimmed: bool) -> None:
-        """Add to a strip what is drawn as plain pixels at this size: tens, mean colours, small stitches."""
-        chart = self.chart
-        if pitch < SMALLEST_PART and len(self._means):
-            self._freshen_means()
-            self._means.draw(pixels, area, pitch, dimmed)
-        draw_tens(pixels, showing.tens, area, pitch, _bold(showing.look, dimmed))
-        if pitch >= SMALLEST_FINE:
+    def _prepare_parts(self, area: Area, pitch: int) -> None:
+        """Have the part stitches of `area` ready: as mean colours far out, else as pictures."""
+        if not len(self._means):
             return
-        inks = self._inks.packed[dimmed]
+        if pitch < SMALLEST_PART:
+            self._freshen_means()
+            return
+        if pitch not in self._part_pictures:
+            # One size beside the present one is kept: a zoom there and back is common, more is not.
+            while len(self._part_pictures) > 1:
+                self._part_pictures.pop(next(iter(self._part_pictures)))
+            pictures = PartPictures(self._threads, self.chart.parts, self._means, pitch)
+            self._part_pictures[pitch] = pictures
+        self._part_pictures[pitch].prepare(area, self._item_states.parts)
+
+    def _draw_parts(self, pixels: Pixels, area: Area, pitch: int, dimmed: bool) -> None:
+        if not len(self._means):
+            return
+        if pitch < SMALLEST_PART:
+            self._means.draw(pixels, area, pitch, dimmed)
+        else:
+            self._part_pictures[pitch].draw(pixels, area, self._item_states.parts, dimmed)
+
+    def _dots(self, area: Area, pitch: int) -> list[Dots]:
+        """Give the small stitches over the squares as plain pixels, at sizes at which they are drawn so."""
+        if not SMALLEST_DOTTED <= pitch < SMALLEST_FINE:
+            return []
+        chart, states, inks = self.chart, self._item_states, self._inks
+        dots = []
         lines = self._items.lines_in(area.grown(1))
         if len(lines):
-            codes = self._inks.codes(chart.lines.keys[lines], self._item_states.lines[lines])
-            dot_lines(pixels, area, pitch, chart.lines, lines, inks[codes])
+            codes = inks.codes(chart.lines.keys[lines], states.lines[lines])
+            dots.append(line_dots(chart.lines, lines, codes, pitch))
         points = self._items.points_in(area.grown(1))
         if len(points):
-            codes = self._inks.codes(chart.points.keys[points], self._item_states.points[points])
-            dot_points(pixels, area, pitch, chart.points, points, inks[codes])
+            codes = inks.codes(chart.points.keys[points], states.points[points])
+            dots.append(point_dots(chart.points, points, codes, pitch))
+        return dots
 
     def _paint_fine(self, painter: QPainter, view: View, showing: Showing, area: Area) -> None:
         """Draw the stitches over the squares, lit ones clipped to the band and dimmed ones to the rest."""
@@ -173,16 +201,17 @@ class ChartPainter:
         painter.save()
         painter.translate(-view.left, -view.top)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        sprites = self._sprites.setdefault(pitch, PartSprites(self._threads, pitch))
+        if pitch not in self._sprites:
+            while len(self._sprites) > 1:
+                self._sprites.pop(next(iter(self._sprites)))
+            self._sprites[pitch] = ItemSprites(showing.look, self._inks, pitch)
         for piece, dimmed in _lights(area, showing.lit):
             painter.save()
             clip = QRect(piece.column * pitch, piece.row * pitch, piece.columns * pitch, piece.rows * pitch)
             painter.setClipRect(clip, _INTERSECT)
-            pencil = Pencil(self._threads, self._inks, sprites, pitch, dimmed)
-            draw_parts(painter, self._items, self._item_states, piece, pencil)
-            if pitch >= SMALLEST_FINE:
-                draw_lines(painter, self._items, self._item_states, piece, pencil)
-                draw_points(painter, self._items, self._item_states, piece, pencil)
+            pencil = Pencil(self._inks, self._sprites[pitch], pitch, int(dimmed))
+            draw_lines(painter, self._items, self._item_states.lines, piece, pencil)
+            draw_points(painter, self._items, self._item_states.points, piece, pencil)
             painter.restore()
         painter.restore()
 

@@ -3,8 +3,8 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchview.canvas.atlas import Pixels, Threads, dimmed_colours, far_colours, packed
-from stitchview.canvas.itemindex import Indices, RowIndex
+from stitchview.canvas.atlas import Pixels, Threads, far_colours, lit_or_dimmed, packed
+from stitchview.canvas.itemindex import Indices
 from stitchview.chart.area import Area
 from stitchview.chart.stitches import Parts
 
@@ -19,13 +19,14 @@ class PartMeans:
     the same colours as sRGB of shape (m, 3).
     """
 
-    def __init__(self, parts: Parts, columns: int, rows: int) -> None:
+    def __init__(self, parts: Parts, columns: int) -> None:
         self._parts = parts
         place = parts.rows.astype(np.int64) * max(1, columns) + parts.columns
         squares, self._square_of = np.unique(place, return_inverse=True)
         self.columns = (squares % max(1, columns)).astype(np.intp)
         self.rows = (squares // max(1, columns)).astype(np.intp)
-        self._index = RowIndex(self.rows.astype(np.int32), self.rows.astype(np.int32), rows)
+        self._parts_by_square: Indices = np.argsort(self._square_of, kind="stable")
+        self._bounds = np.searchsorted(self._square_of[self._parts_by_square], np.arange(len(squares) + 1))
         self._threads: Threads | None = None
         self.colours = np.zeros((len(squares), 3), np.uint8)
         self.lit = np.zeros(len(squares), np.uint32)
@@ -33,6 +34,14 @@ class PartMeans:
 
     def __len__(self) -> int:
         return len(self.rows)
+
+    def parts_of(self, square: int) -> Indices:
+        """Give the part stitches in the m-th square, in the chart's order."""
+        return self._parts_by_square[self._bounds[square] : self._bounds[square + 1]]
+
+    def squares_of(self, parts: Indices) -> Indices:
+        """Give the squares that hold these part stitches."""
+        return np.unique(self._square_of[parts])
 
     def refresh(self, threads: Threads, states: NDArray[np.uint8], changed: Indices | None = None) -> None:
         """Bring the colours up to date; `states` has one entry a part, `changed` the parts that altered."""
@@ -47,7 +56,7 @@ class PartMeans:
         means = self._means(threads, states, parts, place, len(touched))
         self.colours[touched] = means
         self.lit[touched] = packed(means)
-        self.dimmed[touched] = packed(dimmed_colours(means, threads.look))
+        self.dimmed[touched] = lit_or_dimmed(threads, means.astype(np.float32), dimmed=True)
 
     def _means(
         self, threads: Threads, states: NDArray[np.uint8], parts: Indices, place: Indices, count: int
@@ -66,10 +75,9 @@ class PartMeans:
 
     def within(self, area: Area) -> Indices:
         """Give the squares with part stitches in `area`."""
-        found = self._index.within(area.row, area.bottom - 1)
-        rows, columns = self.rows[found], self.columns[found]
-        kept = (rows >= area.row) & (rows < area.bottom) & (columns >= area.column) & (columns < area.right)
-        inside: Indices = found[kept]
+        first, last = np.searchsorted(self.rows, (area.row, area.bottom))
+        columns = self.columns[first:last]
+        inside: Indices = np.flatnonzero((columns >= area.column) & (columns < area.right)) + first
         return inside
 
     def draw(self, pixels: Pixels, area: Area, pitch: int, dimmed: bool) -> None:
@@ -81,6 +89,5 @@ class PartMeans:
         cells = pixels.reshape(area.rows, pitch, area.columns, pitch)
         # The first row and column of a square are its grid lines, where it has any.
         start = 1 if pitch >= 5 else 0
-        for y in range(start, pitch):
-            for x in range(start, pitch):
-                cells[self.rows[found] - area.row, y, self.columns[found] - area.column, x] = colours
+        rows, columns = self.rows[found] - area.row, self.columns[found] - area.column
+        cells[rows, start:, columns, start:] = colours[:, None, None]

@@ -1,0 +1,43 @@
+"""The colours of lines, knots, beads and their outlines, lit and dimmed."""
+
+import numpy as np
+from numpy.typing import NDArray
+from PySide6.QtGui import QColor
+
+from stitchview.canvas.atlas import Threads, far_colours, lit_or_dimmed, packed
+from stitchview.canvas.itemindex import Indices
+from stitchview.chart.colour import Colour
+
+
+class Inks:
+    """Colours by code = state * (key entries + 1) + key number, as RGB32 and for pens."""
+
+    def __init__(self, threads: Threads) -> None:
+        colours = far_colours(threads)
+        self._look = threads.look
+        self.count = len(threads.key) + 1
+        self.packed = packed(colours), lit_or_dimmed(threads, colours.astype(np.float32), dimmed=True)
+
+    def codes(self, keys: NDArray[np.uint16], states: NDArray[np.uint8]) -> Indices:
+        """Give the codes of items of these key numbers and states."""
+        return states.astype(np.intp) * self.count + keys
+
+    def is_done(self, code: int) -> bool:
+        """Whether a code stands for something stitched."""
+        return code >= self.count
+
+    def thread(self, code: int, dimmed: int) -> QColor:
+        """Give the colour of a code."""
+        return QColor.fromRgb(int(self.packed[dimmed][code]))
+
+    def paper(self, dimmed: int) -> QColor:
+        """Give the colour of bare paper."""
+        return self._shown(self._look.ground.paper, dimmed)
+
+    def outline(self, faded: bool, dimmed: int) -> QColor:
+        """Give the colour of outlines."""
+        return self._shown(self._look.ground.faded_ink if faded else self._look.ground.ink, dimmed)
+
+    def _shown(self, colour: Colour, dimmed: int) -> QColor:
+        shown = colour.mixed(self._look.ground.dim, self._look.dim) if dimmed else colour
+        return QColor(shown.red, shown.green, shown.blue)

@@ -1,0 +1,142 @@
+"""Lines, knots and beads as small pictures: drawing one afresh costs ten times as much as showing it."""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtCore import QLineF, QPoint, QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPen, QPixmap
+
+from stitchview.canvas.inks import Inks
+from stitchview.canvas.looks import Look
+from stitchview.chart.stitches import LineKind, PointKind
+
+MOST_BYTES = 8 << 20
+
+Drawing = Callable[[QPainter], None]
+
+
+@dataclass(frozen=True, slots=True)
+class LineForm:
+    """A line `across` and `down` half squares long from a start `odd` half pixels off, its kind and code."""
+
+    across: int
+    down: int
+    odd: tuple[int, int]
+    kind: int
+    code: int
+    dimmed: int
+
+
+@dataclass(frozen=True, slots=True)
+class PointForm:
+    """A knot or bead `odd` half pixels off, its kind and code."""
+
+    odd: tuple[int, int]
+    kind: int
+    code: int
+    dimmed: int
+
+
+@dataclass(frozen=True, slots=True)
+class Sprite:
+    """A picture, and where its top left pixel lies from the whole pixel its item starts at."""
+
+    picture: QPixmap
+    corner: QPoint
+
+
+class ItemSprites:
+    """Pictures of lines, knots and beads at one size; all give way when there are too many."""
+
+    def __init__(self, look: Look, inks: Inks, pitch: int) -> None:
+        self._look, self._inks, self._pitch = look, inks, pitch
+        self._width = max(1.5, look.line_weight * pitch)
+        self._rim = max(1.0, pitch * 0.06)
+        self._lines: dict[LineForm, Sprite] = {}
+        self._points: dict[PointForm, Sprite] = {}
+        self._bytes = 0
+
+    def line(self, form: LineForm) -> Sprite:
+        """Give the picture of a line."""
+        found = self._lines.get(form)
+        if found is None:
+            end = QPointF(form.across, form.down) * (self._pitch / 2)
+            reach = QRectF(QPointF(0, 0), end).normalized()
+            margin = self._width / 2 + self._rim + 1.5
+            found = self._drawn(reach, margin, lambda painter: self.draw_line(painter, QPointF(0, 0), form))
+            self._lines[form] = found
+        return found
+
+    def point(self, form: PointForm) -> Sprite:
+        """Give the picture of a knot or bead."""
+        found = self._points.get(form)
+        if found is None:
+            margin = self._pitch * 0.36 + 2
+            found = self._drawn(QRectF(), margin, lambda painter: self._draw_point(painter, form))
+            self._points[form] = found
+        return found
+
+    def _drawn(self, reach: QRectF, margin: float, drawing: Drawing) -> Sprite:
+        room = reach.adjusted(-margin, -margin, margin, margin).toAlignedRect()
+        size = room.width() * room.height() * 4
+        if self._bytes + size > MOST_BYTES:
+            self._lines.clear()
+            self._points.clear()
+            self._bytes = 0
+        self._bytes += size
+        picture = QPixmap(room.size())
+        picture.fill(Qt.GlobalColor.transparent)
+        painter = QPainter(picture)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.translate(-room.topLeft())
+        drawing(painter)
+        painter.end()
+        return Sprite(picture, room.topLeft())
+
+    def draw_line(self, painter: QPainter, place: QPointF, form: LineForm) -> None:
+        """Draw a line from the whole pixel at `place`: a light rim if it is still to do, then the thread."""
+        start = place + QPointF(*form.odd) / 2
+        line = QLineF(start, start + QPointF(form.across, form.down) * (self._pitch / 2))
+        if not self._inks.is_done(form.code) and not self._look.paper:
+            rim = QPen(self._inks.paper(form.dimmed), self._width + 2 * self._rim)
+            rim.setCapStyle(Qt.PenCapStyle.FlatCap)
+            painter.setPen(rim)
+            painter.drawLine(line)
+        painter.setPen(self._thread_pen(form))
+        painter.drawLine(line)
+
+    def _thread_pen(self, form: LineForm) -> QPen:
+        colour = self._inks.thread(form.code, form.dimmed)
+        done = self._inks.is_done(form.code)
+        if done and not self._look.worked:
+            return _pen(colour, max(1.0, self._width * 0.45))
+        pen = _pen(colour, self._width)
+        if done and form.kind == LineKind.BACK:
+            # Worked back stitch shows as separate stitches, two to a square.
+            length = math.hypot(form.across, form.down) * self._pitch / 2
+            steps = max(1, round(length / self._pitch * 2))
+            pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+            pen.setDashPattern([0.72 * length / steps / self._width, 0.28 * length / steps / self._width])
+        return pen
+
+    def _draw_point(self, painter: QPainter, form: PointForm) -> None:
+        middle = QPointF(*form.odd) / 2
+        done, bead = self._inks.is_done(form.code), form.kind == PointKind.BEAD
+        worked = done and self._look.worked
+        faded = done and not worked
+        colour = self._inks.thread(form.code, form.dimmed)
+        radius = self._pitch * (0.3 if bead else 0.22)
+        rim = colour.darker(170) if worked else self._inks.outline(faded, form.dimmed)
+        painter.setPen(QPen(rim, max(1.0, self._pitch * (0.05 if done else 0.08))))
+        painter.setBrush(self._inks.paper(form.dimmed) if faded else colour)
+        painter.drawEllipse(middle, radius, radius)
+        if bead:
+            painter.setBrush(self._inks.paper(form.dimmed))
+            painter.drawEllipse(middle, radius * 0.36, radius * 0.36)
+
+
+def _pen(colour: QColor, width: float) -> QPen:
+    pen = QPen(colour, width)
+    pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+    return pen

@@ -1,0 +1,134 @@
+"""The forms of part stitches as coverage masks: their fills, rims, marks and worked legs."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtCore import QLineF, QPointF, Qt
+from PySide6.QtGui import QColor, QImage, QPainter, QPen, QPolygonF
+
+from stitchview.canvas.glyphs import Coverage, coverage_of
+from stitchview.chart.stitches import PartShape
+
+_CORNERS = {
+    PartShape.QUARTER_TOP_LEFT: (0, 0),
+    PartShape.QUARTER_TOP_RIGHT: (1, 0),
+    PartShape.QUARTER_BOTTOM_LEFT: (0, 1),
+    PartShape.QUARTER_BOTTOM_RIGHT: (1, 1),
+    PartShape.THREE_QUARTER_TOP_LEFT: (0, 0),
+    PartShape.THREE_QUARTER_TOP_RIGHT: (1, 0),
+    PartShape.THREE_QUARTER_BOTTOM_LEFT: (0, 1),
+    PartShape.THREE_QUARTER_BOTTOM_RIGHT: (1, 1),
+}
+_HALVES = (PartShape.HALF_RISING, PartShape.HALF_FALLING)
+_HALF_BREADTH = 0.2
+
+
+@dataclass(frozen=True)
+class PartForms:
+    """Coverage by PartShape (row 0 is empty), each of shape (11, pitch, pitch).
+
+    `fill` and `rim` draw a part that is to do or cleared, `tick` marks a cleared one, `leg` and
+    `shade` draw a worked one. `symbol` gives the top left pixel (x, y) of the half-size symbol.
+    """
+
+    pitch: int
+    fill: Coverage
+    rim: Coverage
+    tick: Coverage
+    leg: Coverage
+    shade: Coverage
+    symbol: tuple[tuple[int, int], ...]
+
+
+def part_forms(pitch: int) -> PartForms:
+    """Draw the forms of all part stitches for squares of `pitch` pixels."""
+    sheets = {name: np.zeros((len(PartShape) + 1, pitch, pitch), np.uint8) for name in _DRAWINGS}
+    for shape in PartShape:
+        for name, sheet in sheets.items():
+            sheet[shape] = _drawn(shape, pitch, name)
+    places = ((0, 0), *(_symbol_place(shape, pitch) for shape in PartShape))
+    return PartForms(pitch, **sheets, symbol=places)
+
+
+_DRAWINGS = ("fill", "rim", "tick", "leg", "shade")
+
+
+def _drawn(shape: PartShape, pitch: int, name: str) -> Coverage:
+    image = QImage(pitch, pitch, QImage.Format.Format_Grayscale8)
+    image.fill(0)
+    painter = QPainter(image)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    # The first row and column of pixels stay free for the grid line.
+    painter.setClipRect(1, 1, pitch - 1, pitch - 1)
+    if name in ("leg", "shade"):
+        pen = QPen(QColor(255, 255, 255), pitch * (0.26 if name == "leg" else 0.36))
+        pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+        painter.setPen(pen)
+        for leg in _legs(shape, pitch):
+            painter.drawLine(leg)
+    else:
+        _draw_outlined(painter, _outline(shape, pitch), name)
+    painter.end()
+    return coverage_of(image)
+
+
+def _draw_outlined(painter: QPainter, outline: QPolygonF, name: str) -> None:
+    white = QColor(255, 255, 255)
+    painter.setPen(QPen(white, 1.0) if name == "rim" else Qt.PenStyle.NoPen)
+    if name == "fill":
+        painter.setBrush(white)
+    if name == "tick":
+        room = outline.boundingRect()
+        painter.setPen(QPen(white, 1.0))
+        painter.drawLine(room.bottomLeft(), room.topRight())
+        return
+    painter.drawPolygon(outline)
+
+
+def _symbol_place(shape: PartShape, pitch: int) -> tuple[int, int]:
+    half = pitch // 2
+    if shape in _HALVES:
+        return pitch // 4, pitch // 4
+    right, down = _CORNERS[shape]
+    inset = round(0.03 * pitch) if shape >= PartShape.THREE_QUARTER_TOP_LEFT else 0
+    far = pitch - half - inset
+    return (far if right else inset), (far if down else inset)
+
+
+def _outline(shape: PartShape, pitch: int) -> QPolygonF:
+    side, low = pitch - 0.5, 1.5
+    if shape in _HALVES:
+        return _band(low, side, rising=shape is PartShape.HALF_RISING)
+    right, down = _CORNERS[shape]
+    x, y = (side if right else low), (side if down else low)
+    if shape >= PartShape.THREE_QUARTER_TOP_LEFT:
+        far_x, far_y = (low if right else side), (low if down else side)
+        return QPolygonF([QPointF(x, y), QPointF(far_x, y), QPointF(x, far_y)])
+    middle = (low + side) / 2
+    return QPolygonF([QPointF(x, y), QPointF(middle, y), QPointF(middle, middle), QPointF(x, middle)])
+
+
+def _band(low: float, side: float, rising: bool) -> QPolygonF:
+    reach = (side - low) * _HALF_BREADTH
+    rising_band = (
+        (low, side),
+        (low, side - reach),
+        (side - reach, low),
+        (side, low),
+        (side, low + reach),
+        (low + reach, side),
+    )
+    return QPolygonF([QPointF(x if rising else low + side - x, y) for x, y in rising_band])
+
+
+def _legs(shape: PartShape, pitch: int) -> list[QLineF]:
+    low, high, middle = pitch * 0.2 + 0.5, pitch * 0.8 + 0.5, pitch / 2 + 0.5
+    rising, falling = QLineF(low, high, high, low), QLineF(low, low, high, high)
+    if shape in _HALVES:
+        return [rising if shape is PartShape.HALF_RISING else falling]
+    right, down = _CORNERS[shape]
+    quarter = QLineF(high if right else low, high if down else low, middle, middle)
+    if shape < PartShape.THREE_QUARTER_TOP_LEFT:
+        return [quarter]
+    # The long leg of a three-quarter stitch crosses its quarter leg.
+    return [quarter, rising if right == down else falling]
