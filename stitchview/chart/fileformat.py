@@ -3,14 +3,13 @@
 import os
 from pathlib import Path
 
-from stitchview.chart.chartentries import PICTURES, decode
-from stitchview.chart.container import read_entries
-from stitchview.chart.entrynames import MIMETYPE_ENTRY
-from stitchview.chart.entrywriting import encode
-from stitchview.chart.members import CHART_ENTRY
+from stitchview.chart.containers.entrynames import CHART_ENTRY, MIMETYPE_ENTRY, PICTURES
+from stitchview.chart.containers.opening import read_entries
+from stitchview.chart.containers.zipentries import write_zip
+from stitchview.chart.entries.decoding import decode
+from stitchview.chart.entries.encoding import encode
 from stitchview.chart.model import Chart
 from stitchview.chart.problems import FaultyChart, Findings, Problem
-from stitchview.chart.zipentries import write_zip
 from stitchview.errors import ChartError
 from stitchview.safefile import replacing, replacing_all
 
