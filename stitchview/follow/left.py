@@ -9,28 +9,30 @@ from numpy.typing import NDArray
 from stitchview.chart.area import Area
 from stitchview.chart.model import Squares
 from stitchview.chart.stitches import Parts
+from stitchview.done.change import DONE, States, no_states
 from stitchview.follow.band import Band, EdgeLines
 from stitchview.follow.span import onward
 
-Marks = NDArray[np.bool_]
+Mask = NDArray[np.bool_]
 Counts = NDArray[np.int64]
 
 
 @dataclass(frozen=True, eq=False)
 class Work:
-    """What there is to stitch and what of it is done.
+    """What there is to stitch, and the states of its stitches as `done.marks.Marks` holds them.
 
-    `squares` and `squares_done` have shape (rows, columns), `parts_done` shape (len(parts),).
+    `squares` and `squares_states` have shape (rows, columns), `parts_states` shape (len(parts),);
+    the states are uint8, and whatever is not DONE is left.
     """
 
     squares: Squares
-    squares_done: Marks
+    squares_states: States
     parts: Parts = field(default_factory=Parts)
-    parts_done: Marks = field(default_factory=lambda: np.zeros(0, np.bool_))
+    parts_states: States = field(default_factory=no_states)
 
     def __post_init__(self) -> None:
-        if self.squares.shape != self.squares_done.shape or len(self.parts) != len(self.parts_done):
-            raise ValueError("marks must have the shape of what they mark")
+        if self.squares.shape != self.squares_states.shape or len(self.parts) != len(self.parts_states):
+            raise ValueError("states must have the shape of the stitches they tell of")
 
 
 def left_in_band(work: Work, area: Area, keys: int) -> Counts:
@@ -39,8 +41,8 @@ def left_in_band(work: Work, area: Area, keys: int) -> Counts:
     The place of a count is the number of its key entry, so place 0 (no stitch) always holds 0.
     """
     rows, columns = area.clipped(_whole(work)).slices()
-    squares = work.squares[rows, columns][~work.squares_done[rows, columns]]
-    parts = work.parts.keys[_parts_in(work.parts, area) & ~work.parts_done]
+    squares = work.squares[rows, columns][work.squares_states[rows, columns] != DONE]
+    parts = work.parts.keys[_parts_in(work.parts, area) & (work.parts_states != DONE)]
     return _counted(squares, parts, keys)
 
 
@@ -64,11 +66,11 @@ def step_when_done(band: Band, left: int, work: Work, lines: EdgeLines) -> Band:
     return next((place for place in places if left_map(work, place.inside(whole)).any()), band)
 
 
-def left_map(work: Work, area: Area) -> Marks:
+def left_map(work: Work, area: Area) -> Mask:
     """Which squares of `area` (within the chart) have a stitch or part stitch left, shape (rows, columns)."""
     rows, columns = area.slices()
-    left: Marks = (work.squares[rows, columns] != 0) & ~work.squares_done[rows, columns]
-    here = _parts_in(work.parts, area) & ~work.parts_done
+    left: Mask = (work.squares[rows, columns] != 0) & (work.squares_states[rows, columns] != DONE)
+    here = _parts_in(work.parts, area) & (work.parts_states != DONE)
     left[work.parts.rows[here] - area.row, work.parts.columns[here] - area.column] = True
     return left
 
@@ -97,9 +99,9 @@ def _whole(work: Work) -> Area:
     return Area(0, 0, work.squares.shape[1], work.squares.shape[0])
 
 
-def _parts_in(parts: Parts, area: Area) -> Marks:
+def _parts_in(parts: Parts, area: Area) -> Mask:
     across = (parts.columns >= area.column) & (parts.columns < area.right)
-    inside: Marks = across & (parts.rows >= area.row) & (parts.rows < area.bottom)
+    inside: Mask = across & (parts.rows >= area.row) & (parts.rows < area.bottom)
     return inside
 
 

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
+from stitchview.done.change import DONE, OPEN
 from stitchview.follow.band import (
     Band,
     band_of_columns,
@@ -31,17 +32,17 @@ def work_on(chart: Chart, share_done: float, seed: int) -> Work:
     random = np.random.default_rng(seed)
     return Work(
         chart.squares,
-        random.random(chart.squares.shape) < share_done,
+        (random.random(chart.squares.shape) < share_done).astype(np.uint8),
         chart.parts,
-        random.random(len(chart.parts)) < share_done,
+        (random.random(len(chart.parts)) < share_done).astype(np.uint8),
     )
 
 
 def everything_done_but(columns: int, rows: int, *left: tuple[int, int]) -> Work:
     """A chart of one thread with every square done except those in `left`, (column, row)."""
-    done = np.ones((rows, columns), np.bool_)
+    done = np.ones((rows, columns), np.uint8)
     for column, row in left:
-        done[row, column] = False
+        done[row, column] = OPEN
     return Work(np.ones((rows, columns), np.uint16), done)
 
 
@@ -60,11 +61,11 @@ def test_counts_agree_with_counting_square_by_square(
     for (row, column), number in np.ndenumerate(chart.squares):
         if number and area.holds(column, row):
             there[int(number)] += 1
-            left[int(number)] += not work.squares_done[row, column]
+            left[int(number)] += not work.squares_states[row, column]
     for n, number in enumerate(chart.parts.keys.tolist()):
         if area.holds(int(chart.parts.columns[n]), int(chart.parts.rows[n])):
             there[number] += 1
-            left[number] += not work.parts_done[n]
+            left[number] += not work.parts_states[n]
     assert left_in_band(work, area, 4).tolist() == [left[number] for number in range(5)]
     assert all_in_band(work, area, 4).tolist() == [there[number] for number in range(5)]
 
@@ -74,7 +75,7 @@ def test_counts_agree_with_the_verified_plate(shared: Path) -> None:
     grid = json.loads((shared / "plates" / "plate-288.truth.json").read_text("utf-8"))["grid"]
     codes = sorted(set("".join(grid)))
     squares = np.array([[codes.index(code) + 1 for code in line] for line in grid], np.uint16)
-    work = Work(squares, np.zeros(squares.shape, np.bool_))
+    work = Work(squares, np.zeros(squares.shape, np.uint8))
     counted = left_in_band(work, Area(0, 10, 72, 10), len(codes))
     truth = Counter("".join(grid[10:20]))
     assert counted.tolist() == [0, *(truth[code] for code in codes)]
@@ -134,9 +135,9 @@ def test_a_frame_goes_on_as_one_reads() -> None:
 def test_a_part_stitch_left_keeps_the_rows_from_being_passed_over(small_chart: Callable[[], Chart]) -> None:
     """Squares all done but one part stitch not: its row still has something left."""
     chart = small_chart()
-    parts_done = np.ones(len(chart.parts), np.bool_)
-    parts_done[10] = False
-    work = Work(chart.squares, np.ones(chart.squares.shape, np.bool_), chart.parts, parts_done)
+    parts_done = np.ones(len(chart.parts), np.uint8)
+    parts_done[10] = OPEN
+    work = Work(chart.squares, np.ones(chart.squares.shape, np.uint8), chart.parts, parts_done)
     stepped = step_when_done(band_of_rows(0, 1), 0, work, every_line(12, 10))
     assert stepped == band_of_rows(int(chart.parts.rows[10]), 1)
 
@@ -165,11 +166,11 @@ def test_what_is_left_is_shown_square_by_square(random_chart: RandomChart) -> No
     chart = random_chart(50, 40, 7, 3)
     work = work_on(chart, 0.5, 4)
     area = Area(10, 5, 20, 30)
-    expected = (chart.squares[5:35, 10:30] > 0) & ~work.squares_done[5:35, 10:30]
+    expected = (chart.squares[5:35, 10:30] > 0) & (work.squares_states[5:35, 10:30] != DONE)
     assert (left_map(work, area) == expected).all()
 
 
 def test_marks_of_another_chart_are_refused() -> None:
     """Marks that do not have the chart's size cannot be counted with it."""
     with pytest.raises(ValueError, match="shape"):
-        Work(np.ones((3, 4), np.uint16), np.zeros((4, 3), np.bool_))
+        Work(np.ones((3, 4), np.uint16), np.zeros((4, 3), np.uint8))
