@@ -20,7 +20,6 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 settings.register_profile("house", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("house")
 
-REPOSITORY = Path(__file__).parents[1]
 SMALL_SQUARES = """\
 aabbccaabb
 a.bb..cc.a
@@ -40,13 +39,13 @@ def pytest_configure(config: pytest.Config) -> None:
 @pytest.fixture(scope="session")
 def repository() -> Path:
     """The folder of the whole project."""
-    return REPOSITORY
+    return Path(__file__).parents[1]
 
 
 @pytest.fixture(scope="session")
-def shared() -> Path:
+def shared(repository: Path) -> Path:
     """The folder of outside material, which is not part of the project."""
-    folder = Path(os.environ.get("STITCHVIEW_SHARED", REPOSITORY.parent / "shared"))
+    folder = Path(os.environ.get("STITCHVIEW_SHARED", repository.parent / "shared"))
     if not folder.is_dir():
         pytest.skip(f"the outside material is not at {folder}; STITCHVIEW_SHARED can say where it is")
     return folder
