@@ -1,0 +1,105 @@
+"""How many stitches there are, are done and are left, by thread, without counting all over again."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchview.chart.model import Chart
+from stitchview.done.change import DONE, FAMILIES, OPEN, Indices, States
+
+ROOM = 8
+"""States a tally has room for, so that a new one needs no new layout."""
+PIECE = 1 << 20
+
+Counts = NDArray[np.int64]
+
+
+def percent(done: int, stitches: int, decimals: int = 0) -> float:
+    """The share done, rounded down, so that 100 is said only when nothing is left.
+
+    Of no stitches at all nothing is left: 100.
+    """
+    if done >= stitches:
+        return 100.0
+    scale: int = 10**decimals
+    return done * 100 * scale // stitches / scale
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """So many stitches, so many of them done."""
+
+    stitches: int
+    done: int
+
+    @property
+    def left(self) -> int:
+        """How many are not done."""
+        return self.stitches - self.done
+
+    @property
+    def percent(self) -> int:
+        """Whole percent done, rounded down: 100 only when nothing is left."""
+        return int(percent(self.done, self.stitches))
+
+
+class Tally:
+    """Stitches by key number, family and state, moved along with each change.
+
+    `counts` has shape (key entries + 1, families, ROOM); row 0 stays empty, row n is `key[n - 1]`.
+    """
+
+    def __init__(self, chart: Chart, states: tuple[States, States, States, States]) -> None:
+        self._keys = keys_of(chart)
+        self._size = len(chart.key) + 1
+        self.counts: Counts = np.zeros((self._size, len(FAMILIES), ROOM), np.int64)
+        for family, (keys, each) in enumerate(zip(self._keys, states, strict=True)):
+            self.counts[:, family] = self._counted(keys, each.ravel())
+        self.counts[0] = 0
+
+    def move(self, family: int, indices: Indices, old: States, new: States) -> None:
+        """Stitches `indices` of `family` went from state `old` to `new`: O(change)."""
+        keys = self._keys[family][indices]
+        self.counts[:, family] += self._counted(keys, new) - self._counted(keys, old)
+
+    def of_key(self, number: int) -> Progress:
+        """Progress of the key entry `number` (from 1) over all families."""
+        mine = self.counts[number]
+        return Progress(int(mine.sum()), int(mine[:, DONE].sum()))
+
+    def of_family(self, family: str) -> Progress:
+        """Progress of one of `FAMILIES` over all threads."""
+        mine = self.counts[:, FAMILIES.index(family)]
+        return Progress(int(mine.sum()), int(mine[:, DONE].sum()))
+
+    def total(self) -> Progress:
+        """Progress of the whole chart."""
+        return Progress(int(self.counts.sum()), int(self.counts[:, :, DONE].sum()))
+
+    def stitches(self) -> Counts:
+        """All stitches by key number, shape (key entries + 1,)."""
+        sums: Counts = self.counts.sum(axis=(1, 2))
+        return sums
+
+    def done(self) -> Counts:
+        """Stitches done by key number, shape (key entries + 1,)."""
+        sums: Counts = self.counts[:, :, DONE].sum(axis=1)
+        return sums
+
+    def _counted(self, keys: NDArray[np.uint16], states: States) -> Counts:
+        # In pieces, since the table positions of a chart at the limit would take 128 MiB at once.
+        sums: Counts = np.zeros((self._size, ROOM), np.int64)
+        for start in range(0, len(keys), PIECE):
+            piece = slice(start, start + PIECE)
+            if states[piece].any():
+                places = keys[piece].astype(np.int64) * ROOM + states[piece]
+                sums += np.bincount(places, minlength=self._size * ROOM).reshape(self._size, ROOM)
+            else:
+                sums[:, OPEN] += np.bincount(keys[piece], minlength=self._size)
+        return sums
+
+
+def keys_of(chart: Chart) -> tuple[NDArray[np.uint16], ...]:
+    """The key numbers of each family's stitches, in the order of `FAMILIES`, squares flat."""
+    return chart.squares.ravel(), chart.parts.keys, chart.lines.keys, chart.points.keys
