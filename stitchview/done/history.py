@@ -1,0 +1,111 @@
+"""Undo and redo without end: the strokes that hold and those taken back, in order."""
+
+from collections import OrderedDict
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from stitchview.done.change import Change
+from stitchview.done.ids import Clock, Ids, now_ms
+from stitchview.done.strokes import REDO, UNDO, Stroke, kind_of
+
+MOST_BYTES_AT_HAND = 48 << 20
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Step:
+    """One undo or redo: the `change` to apply to the marks, and the `stroke` to keep."""
+
+    change: Change
+    stroke: Stroke
+
+
+class Maker:
+    """Makes strokes of one device, each with an id above all before it."""
+
+    def __init__(self, device: str, after: bytes | None = None, clock: Clock = now_ms) -> None:
+        self._device, self._clock = device.encode("utf-8", "replace").decode(), clock
+        self._ids = Ids(after, clock)
+
+    def stroke(self, kind: str, target: bytes | None = None, change: Change | None = None) -> Stroke:
+        """A new stroke, made now."""
+        return Stroke(self._ids.next(), self._clock(), self._device, kind, target, change)
+
+
+class History:
+    """The strokes that hold (`live`) and those that can be redone; changes are loaded when needed.
+
+    It alters no marks and keeps nothing itself: whoever calls applies the change and keeps the stroke.
+    `load` gives the change of a stroke by its id and raises `LayerError` when it cannot.
+    """
+
+    def __init__(
+        self,
+        maker: Maker,
+        load: Callable[[bytes], Change],
+        live: Sequence[bytes] = (),
+        undone: Sequence[bytes] = (),
+        most_bytes: int = MOST_BYTES_AT_HAND,
+    ) -> None:
+        self._maker, self._load = maker, load
+        self._live, self._undone = list(live), list(undone)
+        self._at_hand: OrderedDict[bytes, Change] = OrderedDict()
+        self._most_bytes, self._bytes = most_bytes, 0
+
+    @property
+    def live(self) -> tuple[bytes, ...]:
+        """Ids of the strokes that hold, the latest last."""
+        return tuple(self._live)
+
+    @property
+    def can_undo(self) -> bool:
+        """Whether a stroke can be taken back."""
+        return bool(self._live)
+
+    @property
+    def can_redo(self) -> bool:
+        """Whether a stroke taken back can be made again."""
+        return bool(self._undone)
+
+    def record(self, change: Change) -> Stroke:
+        """Remember a change just made; nothing undone before it can be redone any more."""
+        stroke = self._maker.stroke(kind_of(change), change=change)
+        self._live.append(stroke.id)
+        self._undone.clear()
+        self._hold(stroke.id, change)
+        return stroke
+
+    def undo(self) -> Step | None:
+        """Take back the latest stroke that holds; None if there is none."""
+        if not self._live:
+            return None
+        change = self._change(self._live[-1])
+        stroke = self._maker.stroke(UNDO, target=self._live[-1])
+        self._undone.append(self._live.pop())
+        return Step(change.inverse(), stroke)
+
+    def redo(self) -> Step | None:
+        """Make again the stroke undone last; None if there is none."""
+        if not self._undone:
+            return None
+        change = self._change(self._undone[-1])
+        stroke = self._maker.stroke(REDO, target=self._undone[-1])
+        self._live.append(self._undone.pop())
+        return Step(change, stroke)
+
+    def latest(self) -> Change | None:
+        """What the latest stroke that holds altered, for pointing out where she stopped."""
+        return self._change(self._live[-1]) if self._live else None
+
+    def _change(self, stroke_id: bytes) -> Change:
+        change = self._at_hand.get(stroke_id)
+        if change is None:
+            change = self._load(stroke_id)
+            self._hold(stroke_id, change)
+        return change
+
+    def _hold(self, stroke_id: bytes, change: Change) -> None:
+        self._at_hand[stroke_id] = change
+        self._bytes += change.weight
+        while self._bytes > self._most_bytes:
+            _, dropped = self._at_hand.popitem(last=False)
+            self._bytes -= dropped.weight

@@ -1,0 +1,116 @@
+"""Keep strokes on disk from a thread of its own, so that no hand waits for the disk."""
+
+import contextlib
+import threading
+import time
+from collections.abc import Callable
+from typing import Any
+
+from stitchview.done.layerfile import OpenedLayer
+from stitchview.done.strokes import Stroke
+from stitchview.errors import LayerError
+
+PLACE_REST_SECONDS = 1.0
+"""How long a new place may wait for company before it is written by itself."""
+RETRY_SECONDS = 5.0
+
+
+class Keeper:
+    """Commits what is put, several strokes in one transaction when they come fast.
+
+    `kept` gets the ids of strokes once they are on disk, never before (and never for a layer in
+    memory); `failed` gets what went wrong, and the strokes wait for the next `put`, for some seconds
+    to pass, or for `close`. Both are called on the keeper's thread.
+    """
+
+    def __init__(
+        self,
+        opened: OpenedLayer,
+        kept: Callable[[tuple[bytes, ...]], None],
+        failed: Callable[[LayerError], None],
+    ) -> None:
+        self._opened, self._layer = opened, opened.layer
+        self._kept, self._failed = kept, failed
+        self._changed = threading.Condition()
+        self._due: float | None = None
+        self._busy = self._closing = False
+        self._trouble: LayerError | None = None
+        self._thread = threading.Thread(target=self._work, name="stitchview keeper", daemon=True)
+        self._thread.start()
+
+    def put(self, stroke: Stroke) -> None:
+        """Have a stroke kept; returns at once."""
+        self._layer.put(stroke)
+        with self._changed:
+            self._wake_in(0)
+
+    def keep_place(self, place: dict[str, Any]) -> None:
+        """Have the place to resume at kept, a JSON object; it is written soon after, or with a stroke."""
+        self._layer.put_place(place)
+        with self._changed:
+            self._wake_in(PLACE_REST_SECONDS)
+
+    def flush(self, timeout: float = 10.0) -> bool:
+        """Wait until all that was put is committed; False if that failed or took too long."""
+        with self._changed:
+            if not self._thread.is_alive():
+                return self._layer.waiting == 0
+            self._trouble = None
+            self._wake_in(0)
+            self._changed.wait_for(lambda: self._trouble is not None or self._rests, timeout)
+            return self._trouble is None and self._rests
+
+    def close(self, timeout: float = 30.0) -> LayerError | None:
+        """Commit what waits, keep a snapshot for a fast opening, and let go of the file.
+
+        Gives what went wrong if the last could not be kept. Nothing may be put afterwards.
+        """
+        with self._changed:
+            self._closing = True
+            self._wake_in(0)
+        self._thread.join(timeout)
+        if self._thread.is_alive():
+            return LayerError("The disk does not answer.", "Some of the last strokes may not be kept.")
+        return self._trouble
+
+    @property
+    def _rests(self) -> bool:
+        return self._due is None and not self._busy
+
+    def _wake_in(self, seconds: float) -> None:
+        due = time.monotonic() + seconds
+        self._due = due if self._due is None else min(self._due, due)
+        self._changed.notify_all()
+
+    def _work(self) -> None:
+        while not self._wait():
+            self._commit()
+        self._commit()
+        if self._trouble is None:
+            # The snapshot is a cache: without it the next opening takes a little longer.
+            with contextlib.suppress(LayerError):
+                self._layer.keep_snapshot(self._opened.marks, self._opened.history.live)
+        self._layer.close()
+
+    def _wait(self) -> bool:
+        """Wait until something is due; True when it is time to close."""
+        with self._changed:
+            while self._due is None or (left := self._due - time.monotonic()) > 0:
+                self._changed.wait(None if self._due is None else left)
+            self._due, self._busy = None, True
+            return self._closing
+
+    def _commit(self) -> None:
+        trouble: LayerError | None = None
+        try:
+            ids = self._layer.commit()
+            if ids and self._layer.keeps:
+                self._kept(ids)
+        except LayerError as error:
+            trouble = error
+            self._failed(error)
+        with self._changed:
+            self._trouble, self._busy = trouble, False
+            if trouble is not None:
+                self._wake_in(RETRY_SECONDS)
+            self._changed.notify_all()

@@ -1,0 +1,87 @@
+"""Open the done layer of a chart: its marks, its history, and the place to resume at."""
+
+import contextlib
+import json
+import platform
+import sqlite3
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from stitchview.chart.model import Chart
+from stitchview.done.addresses import MalformedStroke
+from stitchview.done.berth import Berth, Search
+from stitchview.done.counts import Tally
+from stitchview.done.history import History, Maker
+from stitchview.done.layer import Layer
+from stitchview.done.marks import Marks
+from stitchview.done.schema import FACT_PLACE, read_facts, read_rows
+from stitchview.done.shelf import shelves_of
+from stitchview.done.timeline import timeline_of
+from stitchview.done.troubles import DamagedLayer, in_words
+
+MOST_PLACE_LETTERS = 1 << 20
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class OpenedLayer:
+    """A chart's done layer, opened; `notices` are sentences for the window about what was found.
+
+    `place` is the JSON object last kept by `Keeper.keep_place`, empty if there is none.
+    """
+
+    layer: Layer
+    marks: Marks
+    history: History
+    place: dict[str, Any]
+    notices: tuple[str, ...]
+
+    @property
+    def tally(self) -> Tally:
+        """The counts of the marks, which move along with them."""
+        return self.marks.tally
+
+
+def open_layer(
+    chart_path: Path, chart: Chart, fallback_folder: Path, device: str = "", look_only: bool = False
+) -> OpenedLayer:
+    """Open the done layer of the chart at `chart_path`, or begin one.
+
+    It lies beside the chart, or in `fallback_folder` when nothing can be written there, or in memory
+    when nothing can be written at all (`layer.keeps` is False then). Damage, full disks and foreign
+    files end in a sentence among the notices. With `look_only` nothing on disk is touched: the marks
+    can be seen, and strokes stay in memory. Raises `LayerError` if the disk fails in midst of reading.
+    """
+    device = device or platform.node() or "this device"
+    search = Search(chart_path, chart.identity, shelves_of(chart_path, chart, fallback_folder), look_only)
+    while True:
+        berth = search.berth()
+        try:
+            return _opened(berth, chart, device, search)
+        except (DamagedLayer, MalformedStroke):
+            # Whole to the checksum, yet senseless: what makes sense is saved, at worst in memory.
+            berth.connection.close()
+            if berth.path is None:
+                raise
+            search.look_only = not search.mend(berth.path)
+        except (sqlite3.Error, OSError) as error:
+            berth.connection.close()
+            raise in_words(berth.path or chart_path, error) from error
+
+
+def _opened(berth: Berth, chart: Chart, device: str, search: Search) -> OpenedLayer:
+    timeline = berth.timeline or timeline_of(read_rows(berth.connection))
+    layer = Layer(berth.connection, berth.path, chart)
+    marks = layer.read(timeline)
+    history = History(Maker(device, after=timeline.newest), layer.load, timeline.live, timeline.undone)
+    place = _place(read_facts(berth.connection).get(FACT_PLACE, ""))
+    return OpenedLayer(layer, marks, history, place, tuple(dict.fromkeys(search.notices)))
+
+
+def _place(text: str) -> dict[str, Any]:
+    # A place that makes no sense costs her a scroll, no marks: the chart opens as if for the first time.
+    with contextlib.suppress(ValueError, RecursionError):
+        found = json.loads(text) if len(text) <= MOST_PLACE_LETTERS else None
+        if isinstance(found, dict):
+            return found
+    return {}
