@@ -1,11 +1,12 @@
 """The lines around things: the chart's border and centre arrows, the band's edges, the pointers."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QPointF, QRect, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from stitchview.canvas.looks import Ground
+from stitchview.canvas.touch import Preview
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
 from stitchview.chart.colour import Colour
@@ -16,11 +17,17 @@ ARROW = 9
 
 @dataclass(frozen=True, slots=True)
 class Pointers:
-    """What is pointed at: the square under the keyboard, a rectangle being drawn, the last marks made."""
+    """What is pointed at: the square under the keyboard, what a gesture would take, the last marks made."""
 
     cursor: tuple[int, int] | None = None
     stretched: Area | None = None
+    swept: tuple[tuple[int, int], ...] = ()
     recalled: Area | None = None
+
+
+def with_preview(pointers: Pointers, preview: Preview) -> Pointers:
+    """Give the pointers with what a gesture would take now in place of what it would have taken."""
+    return replace(pointers, stretched=preview.area, swept=preview.path)
 
 
 def draw_frame(painter: QPainter, view: View, lit: Area | None, ground: Ground) -> None:
@@ -42,6 +49,8 @@ def draw_pointers(painter: QPainter, view: View, pointers: Pointers, ground: Gro
         _rim(painter, room.adjusted(-4, -4, 4, 4), 2, paper)
     if pointers.stretched is not None:
         _stretched(painter, QRect(*view.pixels_of(pointers.stretched)), ink, paper)
+    if pointers.swept:
+        _swept(painter, view, pointers.swept, ink, paper)
     if pointers.cursor is not None:
         room = QRect(*view.pixels_of(Area(*pointers.cursor, 1, 1)))
         _rim(painter, room, 2, ink)
@@ -95,6 +104,19 @@ def _stretched(painter: QPainter, room: QRect, ink: QColor, paper: QColor) -> No
     painter.drawRect(room.adjusted(0, 0, -1, -1))
     painter.setPen(QPen(ink, 1, Qt.PenStyle.DashLine))
     painter.drawRect(room.adjusted(0, 0, -1, -1))
+
+
+def _swept(
+    painter: QPainter, view: View, squares: tuple[tuple[int, int], ...], ink: QColor, paper: QColor
+) -> None:
+    shown = view.area.grown(1)
+    for column, row in squares:
+        if shown.holds(column, row):
+            room = QRect(*view.pixels_of(Area(column, row, 1, 1)))
+            painter.setPen(QPen(paper, 3))
+            painter.drawRect(room.adjusted(1, 1, -2, -2))
+            painter.setPen(QPen(ink, 1))
+            painter.drawRect(room.adjusted(1, 1, -2, -2))
 
 
 def _rim(painter: QPainter, room: QRect, width: int, ink: QColor) -> None:

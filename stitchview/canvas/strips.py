@@ -87,7 +87,7 @@ class Composer:
 
 
 def _distinct_rows(pitch: int) -> int:
-    """Give how many rows of pixels of a square differ: without a symbol all but the grid line are the same."""
+    """Give how many rows of pixels of a square differ: without a symbol, all below the grid line are one."""
     if pitch >= SMALLEST_WITH_SYMBOL:
         return pitch
     return 2 if pitch >= SMALLEST_WITH_GRID else 1

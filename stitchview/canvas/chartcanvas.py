@@ -1,0 +1,273 @@
+"""The widget that shows the chart: it holds the view, draws what is exposed, and scrolls what is ready."""
+
+from dataclasses import replace
+from typing import Protocol
+
+from PySide6.QtCore import QRect, QRectF, QSize, Qt, QTimer
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from stitchview.canvas.frame import Pointers, reach_of_pointers
+from stitchview.canvas.looks import Look
+from stitchview.canvas.painting import ChartPainter, Showing
+from stitchview.canvas.strips import Tens, around
+from stitchview.canvas.view import View
+from stitchview.chart.area import Area
+from stitchview.done.change import Change
+
+IDLE_MS = 150
+# A step of zoom by key or wheel; small squares step by whole pixels anyway.
+ZOOM_STEP = 1.18
+MOST_BACK = 50
+
+
+class ViewListener(Protocol):
+    """Who wants to know that the view has changed."""
+
+    def view_changed(self, view: View) -> None:
+        """Take note of a new view."""
+
+
+class ChartCanvas(QWidget):
+    """Shows one chart through a `View`; everything inside counts in device pixels."""
+
+    def __init__(self, listener: ViewListener, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._listener = listener
+        self._painter: ChartPainter | None = None
+        self._showing = Showing()
+        self.view = View(1, 1, 1, 1)
+        self._back: list[View] = []
+        self._idle = QTimer(self)
+        self._idle.setSingleShot(True)
+        self._idle.setInterval(IDLE_MS)
+        self._idle.timeout.connect(self._prepare_neighbours)
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
+        self.setMouseTracking(True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+
+    # What is shown
+
+    @property
+    def showing(self) -> Showing:
+        """What is shown beside the squares."""
+        return self._showing
+
+    @property
+    def chart_painter(self) -> ChartPainter | None:
+        """Who paints the chart, for the overview to share its far-out pictures."""
+        return self._painter
+
+    def set_painter(self, painter: ChartPainter | None) -> None:
+        """Show another chart, as large as it fits."""
+        self._painter = painter
+        self._back.clear()
+        columns, rows = (painter.chart.columns, painter.chart.rows) if painter else (1, 1)
+        self._showing = replace(self._showing, pointers=Pointers(), lit=None, in_hand=0)
+        self.view = View(columns, rows, *self._device_size())
+        self._set_view(self.view.showing(Area(0, 0, columns, rows)))
+
+    def set_look(self, look: Look) -> None:
+        """Draw in another look."""
+        self._show(replace(self._showing, look=look))
+
+    def set_in_hand(self, number: int) -> None:
+        """Let the thread of key entry `number` stand out; 0 for none."""
+        self._show(replace(self._showing, in_hand=number))
+
+    def set_tens(self, tens: Tens) -> None:
+        """Put the bold lines elsewhere."""
+        self._show(replace(self._showing, tens=tens))
+
+    def set_lit(self, lit: Area | None) -> None:
+        """Light only `lit` and dim the rest; None lights everything."""
+        old = self._showing.lit
+        if lit == old:
+            return
+        self._showing = replace(self._showing, lit=lit)
+        if old is None or lit is None or not self.view.whole:
+            self.update()
+            return
+        common = old.clipped(lit)
+        for area in (old, lit):
+            for piece in [area] if common.empty else around(area, common):
+                self._update_area(piece)
+            self._update_edges(area)
+
+    def set_pointers(self, pointers: Pointers) -> None:
+        """Point at something else."""
+        for shown in (self._showing.pointers, pointers):
+            for area in _pointed(shown):
+                self._update_area(area)
+        self._showing = replace(self._showing, pointers=pointers)
+
+    def marks_changed(self, change: Change) -> None:
+        """Draw anew what a change of the marks touches."""
+        if self._painter is not None:
+            self._painter.marks_changed(change.area, change.parts.indices)
+            self._update_area(change.area)
+
+    def _show(self, showing: Showing) -> None:
+        if showing != self._showing:
+            self._showing = showing
+            self.update()
+
+    # Where it looks
+
+    def go_to(self, view: View) -> None:
+        """Look elsewhere, remembering where it looked before."""
+        self._remember()
+        self._set_view(view)
+
+    def go_back(self) -> None:
+        """Look again where it looked before the last jump or zoom."""
+        if self._back:
+            last = self._back.pop()
+            self._set_view(last.resized(*self._device_size()))
+
+    def show_area(self, area: Area, margin: float = 0.03) -> None:
+        """Show an area as large as it fits."""
+        if not area.empty:
+            self.go_to(self.view.showing(area, margin))
+
+    def centre_on(self, x: float, y: float) -> None:
+        """Put a point of the chart, in squares, in the middle."""
+        self.go_to(self.view.centred(x, y))
+
+    def reveal(self, area: Area) -> None:
+        """Move just as far as it takes to have an area in the window."""
+        x, y, width, height = self.view.pixels_of(area)
+        margin = min(self.view.width, self.view.height) // 8
+        across = _overhang(x, width, self.view.width, margin)
+        down = _overhang(y, height, self.view.height, margin)
+        self.pan_by(across, down)
+
+    def zoom_by(self, steps: float, x: float | None = None, y: float | None = None) -> None:
+        """Zoom so many steps in (below 0: out) about a pixel position, the middle if none is given."""
+        about = (self.view.width / 2 if x is None else x), (self.view.height / 2 if y is None else y)
+        wanted = self.view.pitch * ZOOM_STEP**steps
+        if self.view.pitch >= 1 and abs(wanted - self.view.pitch) < 1:
+            wanted = self.view.pitch + (1 if steps > 0 else -1)
+            wanted = wanted if wanted >= 1 else 1 / ZOOM_STEP
+        self._set_view(self.view.zoomed(wanted, *about))
+        self._idle.start()
+
+    def zoom_to_pitch(self, pitch: float, x: float, y: float) -> None:
+        """Zoom to a size of square about a pixel position, as two fingers ask for it."""
+        self._set_view(self.view.zoomed(pitch, x, y))
+        self._idle.start()
+
+    def pan_by(self, right: int, down: int) -> None:
+        """Look so many device pixels further, scrolling what is already drawn."""
+        old, ratio = self.view, self.devicePixelRatioF()
+        self.view = old.panned(right, down)
+        across, along = old.left - self.view.left, old.top - self.view.top
+        if not across and not along:
+            return
+        steps = across / ratio, along / ratio
+        if self.view.whole and all(step.is_integer() for step in steps):
+            self.scroll(int(steps[0]), int(steps[1]))
+        else:
+            self.update()
+        self._listener.view_changed(self.view)
+
+    def _remember(self) -> None:
+        if not self._back or self._back[-1] != self.view:
+            self._back.append(self.view)
+            del self._back[:-MOST_BACK]
+
+    def _set_view(self, view: View) -> None:
+        self.view = view
+        self.update()
+        self._listener.view_changed(view)
+
+    def _prepare_neighbours(self) -> None:
+        """Have the squares of the next zoom steps ready before they are asked for."""
+        if self._painter is None or not self.view.whole:
+            return
+        for factor in (ZOOM_STEP, 1 / ZOOM_STEP):
+            pitch = round(self.view.pitch * factor)
+            if pitch == self.view.pitch:
+                pitch += 1 if factor > 1 else -1
+            if pitch >= 1:
+                self._painter.prepare(pitch, self._showing)
+
+    # Drawing
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw what is exposed, in device pixels, so that every line is crisp at any screen scaling."""
+        painter = QPainter(self)
+        ratio = self.devicePixelRatioF()
+        painter.scale(1 / ratio, 1 / ratio)
+        _align(painter)
+        region = event.region()
+        # PySide's QRegion can be iterated, but its type stubs do not say so.
+        for rect in region:  # type: ignore[attr-defined]
+            exposed = QRectF(rect.x() * ratio, rect.y() * ratio, rect.width() * ratio, rect.height() * ratio)
+            if self._painter is None:
+                painter.fillRect(exposed, self.palette().window())
+            else:
+                self._painter.paint(painter, self.view, self._showing, exposed.toAlignedRect())
+        painter.end()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the middle of the view where it was."""
+        super().resizeEvent(event)
+        self.view = self.view.resized(*self._device_size())
+        self.update()
+        self._listener.view_changed(self.view)
+
+    def sizeHint(self) -> QSize:
+        """Ask for room enough to work in."""
+        return QSize(960, 640)
+
+    def _device_size(self) -> tuple[int, int]:
+        ratio = self.devicePixelRatioF()
+        return max(1, round(self.width() * ratio)), max(1, round(self.height() * ratio))
+
+    def _update_area(self, area: Area) -> None:
+        if area.empty:
+            return
+        if not self.view.whole:
+            self.update()
+            return
+        self._update_pixels(
+            QRect(*self.view.pixels_of(area)), reach_of_pointers() + round(self.view.pitch / 2)
+        )
+
+    def _update_edges(self, lit: Area) -> None:
+        x, y, width, height = self.view.pixels_of(lit)
+        for edge in (QRect(x, y, width, 1), QRect(x, y + height, width, 1)):
+            self._update_pixels(edge, reach_of_pointers())
+        for edge in (QRect(x, y, 1, height), QRect(x + width, y, 1, height)):
+            self._update_pixels(edge, reach_of_pointers())
+
+    def _update_pixels(self, rect: QRect, margin: int) -> None:
+        ratio = self.devicePixelRatioF()
+        grown = rect.adjusted(-margin, -margin, margin, margin)
+        logical = QRectF(grown.x() / ratio, grown.y() / ratio, grown.width() / ratio, grown.height() / ratio)
+        self.update(logical.toAlignedRect().intersected(self.rect()))
+
+
+def _align(painter: QPainter) -> None:
+    """Shift the painter to whole device pixels: at fractional scaling a widget may begin between two."""
+    device = painter.deviceTransform()
+    painter.translate(round(device.dx()) - device.dx(), round(device.dy()) - device.dy())
+
+
+def _pointed(pointers: Pointers) -> list[Area]:
+    areas = [area for area in (pointers.stretched, pointers.recalled) if area is not None]
+    if pointers.cursor is not None:
+        areas.append(Area(*pointers.cursor, 1, 1))
+    areas.extend(Area(column, row, 1, 1) for column, row in pointers.swept)
+    return areas
+
+
+def _overhang(start: int, size: int, window: int, margin: int) -> int:
+    """Give how far to pan along one axis to have `size` pixels from `start` inside a window's margins."""
+    if start < margin:
+        return start - margin
+    end = start + size
+    return max(0, min(end - window + margin, start - margin))

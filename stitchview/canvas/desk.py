@@ -1,0 +1,149 @@
+"""The chart on the desk: its marks and their history, changed through one door and kept on disk."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from PySide6.QtCore import QObject, Signal
+
+from stitchview.chart.model import Chart
+from stitchview.done.change import Change, Selection
+from stitchview.done.counts import Tally
+from stitchview.done.history import Step
+from stitchview.done.keeper import Keeper
+from stitchview.done.layerfile import OpenedLayer
+from stitchview.done.marks import Marks, change_to
+from stitchview.done.strokes import Stroke
+from stitchview.errors import LayerError
+
+
+@dataclass(frozen=True, slots=True)
+class Keeping:
+    """How safe the marks are: strokes not yet on disk, and what stands in the way, if anything does."""
+
+    waiting: int
+    trouble: str = ""
+
+
+class Desk(QObject):
+    """Holds one open chart. Listeners must be bound methods, so that Qt lets go of them when they die."""
+
+    _changed = Signal(object)
+    _keeping_changed = Signal(object)
+    # The keeper's thread speaks through these two, so that its words arrive in the window's thread.
+    _kept = Signal(object)
+    _failed = Signal(object)
+
+    def __init__(self, opened: OpenedLayer, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._opened = opened
+        self._waiting: set[bytes] = set()
+        self._trouble = ""
+        self._kept.connect(self._take_kept)
+        self._failed.connect(self._take_failed)
+        self._keeper = Keeper(opened, self._kept.emit, self._failed.emit)
+
+    @property
+    def chart(self) -> Chart:
+        """The chart as it is printed."""
+        return self._opened.marks.chart
+
+    @property
+    def marks(self) -> Marks:
+        """What is stitched; to be read, never altered from outside."""
+        return self._opened.marks
+
+    @property
+    def tally(self) -> Tally:
+        """Counts by thread, always up to date."""
+        return self._opened.marks.tally
+
+    @property
+    def place(self) -> dict[str, Any]:
+        """The place that was last kept, as it was found at opening."""
+        return self._opened.place
+
+    @property
+    def notices(self) -> tuple[str, ...]:
+        """What had to be said about the layer at opening."""
+        return self._opened.notices
+
+    @property
+    def keeping(self) -> Keeping:
+        """How safe the marks are now."""
+        return Keeping(len(self._waiting), self._trouble)
+
+    @property
+    def can_undo(self) -> bool:
+        """Whether there is something to undo."""
+        return self._opened.history.can_undo
+
+    @property
+    def can_redo(self) -> bool:
+        """Whether there is something to redo."""
+        return self._opened.history.can_redo
+
+    @property
+    def latest(self) -> Change | None:
+        """What was marked last, to point out where she stopped."""
+        return self._opened.history.latest()
+
+    def tell(self, listener: Callable[[Change], None]) -> None:
+        """Have a bound method told of every change of the marks."""
+        self._changed.connect(listener)
+
+    def tell_keeping(self, listener: Callable[[Keeping], None]) -> None:
+        """Have a bound method told when strokes have been kept, or cannot be."""
+        self._keeping_changed.connect(listener)
+
+    def mark(self, selection: Selection, state: int) -> Change | None:
+        """Put everything selected into a state; None when nothing altered."""
+        change = change_to(self.marks, selection, state)
+        if change is not None:
+            self.marks.apply(change)
+            self._keep(self._opened.history.record(change))
+            self._changed.emit(change)
+        return change
+
+    def undo(self) -> Change | None:
+        """Take back the last stroke; None when there is none."""
+        return self._take_step(self._opened.history.undo())
+
+    def redo(self) -> Change | None:
+        """Make again the stroke taken back last; None when there is none."""
+        return self._take_step(self._opened.history.redo())
+
+    def keep_place(self, place: dict[str, Any]) -> None:
+        """Have the place to resume at kept."""
+        self._keeper.keep_place(place)
+
+    def flush(self) -> bool:
+        """Wait until everything is on disk; False if that cannot be."""
+        return self._keeper.flush()
+
+    def close(self) -> LayerError | None:
+        """Keep what is left to keep and let go of the file; says what could not be kept."""
+        return self._keeper.close()
+
+    def _take_step(self, step: Step | None) -> Change | None:
+        if step is None:
+            return None
+        self.marks.apply(step.change)
+        self._keep(step.stroke)
+        self._changed.emit(step.change)
+        return step.change
+
+    def _keep(self, stroke: Stroke) -> None:
+        if self._opened.layer.keeps:
+            self._waiting.add(stroke.id)
+        self._keeper.put(stroke)
+        self._keeping_changed.emit(self.keeping)
+
+    def _take_kept(self, strokes: tuple[bytes, ...]) -> None:
+        self._waiting.difference_update(strokes)
+        self._trouble = ""
+        self._keeping_changed.emit(self.keeping)
+
+    def _take_failed(self, error: LayerError) -> None:
+        self._trouble = str(error)
+        self._keeping_changed.emit(self.keeping)
