@@ -1,0 +1,129 @@
+"""Lines, knots and beads of the picture, each with the ink it is wished in, on the half-square lattice."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from enum import IntEnum
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchview.chart.area import Area
+from stitchview.chart.harbour.shapes import Mask, Point, corners_of
+from stitchview.chart.stitches import LineKind, PointKind
+
+Table = NDArray[np.int64]
+LONGEST_PIECE = 16
+HIDDEN_FROM = 2
+
+
+class Ink(IntEnum):
+    """The thread a line, a knot or a bead is wished in."""
+
+    OUTLINE = 0
+    RIGGING = 1
+    FRAME = 2
+    RAY = 3
+    FOAM = 4
+    GULL = 5
+    WINDOW = 6
+    LANTERN = 7
+    PORT = 8
+    STARBOARD = 9
+    STAR = 10
+
+
+@dataclass
+class Needlework:
+    """Growing tables: `lines` of x1, y1, x2, y2, kind, ink and `points` of x, y, kind, ink.
+
+    Coordinates are half squares from the chart's top left corner.
+    """
+
+    lines: Table = field(default_factory=lambda: np.zeros((0, 6), np.int64))
+    points: Table = field(default_factory=lambda: np.zeros((0, 4), np.int64))
+    _new_lines: list[tuple[int, ...]] = field(default_factory=list)
+    _new_points: list[tuple[int, ...]] = field(default_factory=list)
+
+    def back(self, start: Point, end: Point, ink: Ink) -> None:
+        """A back stitch line; one along the grid is cut into pieces of at most eight squares."""
+        (x1, y1), (x2, y2) = _snapped(start), _snapped(end)
+        if x1 != x2 and y1 != y2:
+            self._add(x1, y1, x2, y2, (LineKind.BACK, ink))
+            return
+        length = abs(x2 - x1) + abs(y2 - y1)
+        across, down = np.sign(x2 - x1), np.sign(y2 - y1)
+        for begin in range(0, length, LONGEST_PIECE):
+            stop = min(begin + LONGEST_PIECE, length)
+            here = (int(x1 + across * begin), int(y1 + down * begin))
+            there = (int(x1 + across * stop), int(y1 + down * stop))
+            self._add(*here, *there, (LineKind.BACK, ink))
+
+    def straight(self, start: Point, end: Point, ink: Ink) -> None:
+        """One straight stitch."""
+        self._add(*_snapped(start), *_snapped(end), (LineKind.STRAIGHT, ink))
+
+    def path(self, points: Sequence[Point], ink: Ink) -> None:
+        """Back stitch from each point to the next."""
+        for start, end in pairwise(points):
+            self.back(start, end, ink)
+
+    def outline(self, points: Sequence[Point], ink: Ink = Ink.OUTLINE) -> None:
+        """Back stitch all round a figure."""
+        self.path([*points, points[0]], ink)
+
+    def frame(self, area: Area, ink: Ink) -> None:
+        """Back stitch round a rectangle of whole squares."""
+        self.outline(corners_of(area), ink)
+
+    def knot(self, place: Point, ink: Ink) -> None:
+        """A French knot."""
+        self._new_points.append((*_snapped(place), PointKind.KNOT, ink))
+
+    def bead(self, place: Point, ink: Ink) -> None:
+        """A bead."""
+        self._new_points.append((*_snapped(place), PointKind.BEAD, ink))
+
+    def take(self, other: "Needlework") -> None:
+        """Add all of another's lines and points."""
+        other.settle()
+        self.settle()
+        self.lines = np.concatenate([self.lines, other.lines])
+        self.points = np.concatenate([self.points, other.points])
+
+    def hide(self, area: Area, mask: Mask) -> None:
+        """Drop what a thing nearer to the eye covers: `mask` has the shape of `area`."""
+        self.settle()
+        shares = np.array([0.1, 0.3, 0.5, 0.7, 0.9])
+        across = self.lines[:, [0]] + (self.lines[:, [2]] - self.lines[:, [0]]) * shares
+        down = self.lines[:, [1]] + (self.lines[:, [3]] - self.lines[:, [1]]) * shares
+        self.lines = self.lines[_covered(across, down, area, mask).sum(axis=1) < HIDDEN_FROM]
+        across, down = self.points[:, 0].astype(float), self.points[:, 1].astype(float)
+        self.points = self.points[~_covered(across, down, area, mask)]
+
+    def settle(self) -> None:
+        """Move what was added one by one into the tables."""
+        if self._new_lines:
+            self.lines = np.concatenate([self.lines, np.array(self._new_lines, np.int64)])
+        if self._new_points:
+            self.points = np.concatenate([self.points, np.array(self._new_points, np.int64)])
+        self._new_lines, self._new_points = [], []
+
+    def _add(self, x1: int, y1: int, x2: int, y2: int, how: tuple[int, int]) -> None:
+        if (x1, y1) != (x2, y2):
+            self._new_lines.append((x1, y1, x2, y2, *how))
+
+
+def _snapped(place: Point) -> tuple[int, int]:
+    return round(place[0] * 2), round(place[1] * 2)
+
+
+def _covered(
+    across: NDArray[np.float64], down: NDArray[np.float64], area: Area, mask: Mask
+) -> NDArray[np.bool_]:
+    columns = np.floor(across / 2).astype(np.int64) - area.column
+    rows = np.floor(down / 2).astype(np.int64) - area.row
+    near = (columns >= 0) & (columns < area.columns) & (rows >= 0) & (rows < area.rows)
+    covered = np.zeros(columns.shape, np.bool_)
+    covered[near] = mask[rows[near], columns[near]]
+    return covered
