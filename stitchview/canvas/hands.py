@@ -3,7 +3,7 @@
 from enum import StrEnum
 from typing import Protocol
 
-from PySide6.QtCore import QElapsedTimer, QEvent, QObject, QPoint, QPointF, Qt, QTimer
+from PySide6.QtCore import QEvent, QObject, QPoint, QPointF, Qt
 from PySide6.QtGui import (
     QContextMenuEvent,
     QKeyEvent,
@@ -13,18 +13,14 @@ from PySide6.QtGui import (
     QWheelEvent,
 )
 
+from stitchview.canvas.bandgrip import cursor_for, edge_near, line_under
 from stitchview.canvas.chartcanvas import ChartCanvas
 from stitchview.canvas.fingers import Fingers
 from stitchview.canvas.frame import with_preview
-from stitchview.canvas.gliding import GLIDE_STEP_MS, Glide
+from stitchview.canvas.panner import Panner
 from stitchview.canvas.touch import Gesture, Preview, Shape, Spot, Touch, gesture
 from stitchview.chart.area import Area
 from stitchview.follow.band import Edge
-
-# How near, in logical pixels, the pointer must be to an edge of the band to take hold of it.
-EDGE_REACH = 5
-WHEEL_STEP = 64
-_NOTCH = 120
 
 
 class Tool(StrEnum):
@@ -72,22 +68,16 @@ class Hands(QObject):
         self._space_held = False
         self._gesture: Gesture | None = None
         self._unpicking = False
-        self._panned_from: QPointF | None = None
         self._edge: Edge | None = None
         self._last_touch: Touch | None = None
-        self._glide = Glide()
-        self._clock = QElapsedTimer()
-        self._clock.start()
-        self._gliding = QTimer(self)
-        self._gliding.setInterval(GLIDE_STEP_MS)
-        self._gliding.timeout.connect(self._glide_on)
+        self._panner = Panner(canvas)
         self._fingers = Fingers(canvas, self)
         canvas.installEventFilter(self)
 
     @property
     def busy(self) -> bool:
         """Whether a gesture is under way."""
-        return self._gesture is not None or self._panned_from is not None or self._edge is not None
+        return self._gesture is not None or self._panner.held or self._edge is not None
 
     def set_tool(self, tool: Tool) -> None:
         """Take up another tool; what was under way is given up."""
@@ -100,8 +90,8 @@ class Hands(QObject):
         if self._gesture is not None:
             self._gesture.close()
             self._gesture = None
-        self._panned_from = self._edge = None
-        self._stop_gliding()
+        self._edge = None
+        self._panner.stop()
         self._show(Preview())
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -109,7 +99,8 @@ class Hands(QObject):
         handled = False
         match event:
             case QWheelEvent():
-                handled = self._wheel(event)
+                self._panner.wheel(event)
+                handled = True
             case QNativeGestureEvent():
                 handled = self._pinch(event)
             case QTouchEvent():
@@ -154,15 +145,14 @@ class Hands(QObject):
         return True
 
     def _begin(self, place: QPointF, button: Qt.MouseButton, modifiers: Qt.KeyboardModifier) -> None:
-        self._stop_gliding()
+        self._panner.stop()
         left = button == Qt.MouseButton.LeftButton
         looking = self.tool is Tool.LOOK or self._space_held
-        self._edge = self._edge_near(place) if left and not self._space_held else None
+        self._edge = edge_near(self._canvas, place) if left and not self._space_held else None
         if self._edge is not None:
             return
         if button == Qt.MouseButton.MiddleButton or (left and looking):
-            self._panned_from = place
-            self._glide.drag(place.x(), place.y(), self._now())
+            self._panner.take_hold(place)
             self._canvas.setCursor(Qt.CursorShape.ClosedHandCursor)
         elif left:
             inverted = bool(modifiers & Qt.KeyboardModifier.ControlModifier)
@@ -183,21 +173,20 @@ class Hands(QObject):
             self._begin(event.position(), event.button(), event.modifiers())
 
     def _follow(self, place: QPointF) -> None:
-        if self._panned_from is not None:
-            self._drag(place)
+        spot = self._spot(place)
+        if self._panner.held:
+            self._panner.drag(place)
         elif self._edge is not None:
-            self._drag_edge(place)
+            self._listener.band_edge_dragged(self._edge, line_under(self._edge, spot.x, spot.y))
         elif self._gesture is not None:
-            self._show(self._gesture.send(self._spot(place)))
+            self._show(self._gesture.send(spot))
         else:
             self._show_cursor(place)
-        self._listener.pointed_at(self._spot(place))
+        self._listener.pointed_at(spot)
 
     def _end(self, place: QPointF) -> None:
-        if self._panned_from is not None:
-            self._panned_from = None
-            if self._glide.release(self._now()):
-                self._gliding.start()
+        if self._panner.held:
+            self._panner.let_go()
             self._show_cursor(place)
         elif self._edge is not None:
             self._edge = None
@@ -224,52 +213,6 @@ class Hands(QObject):
         altered = self._listener.touched(touch, self._unpicking)
         self._last_touch = touch if altered else None
 
-    # Panning
-
-    def _drag(self, place: QPointF) -> None:
-        if self._panned_from is None:
-            return
-        step = self._whole_step(place - self._panned_from)
-        self._panned_from += QPointF(step)
-        self._pan_logical(-step.x(), -step.y())
-        self._glide.drag(place.x(), place.y(), self._now())
-
-    def _whole_step(self, moved: QPointF) -> QPoint:
-        """Round a movement to whole logical pixels that are whole device pixels too: only those scroll."""
-        grain = next((n for n in (1, 2, 4) if (self._canvas.devicePixelRatioF() * n).is_integer()), 1)
-        return QPoint(round(moved.x() / grain) * grain, round(moved.y() / grain) * grain)
-
-    def _pan_logical(self, right: float, down: float) -> None:
-        ratio = self._canvas.devicePixelRatioF()
-        self._canvas.pan_by(round(right * ratio), round(down * ratio))
-
-    def _glide_on(self) -> None:
-        across, down = self._glide.step(GLIDE_STEP_MS)
-        step = self._whole_step(QPointF(across, down))
-        self._pan_logical(-step.x(), -step.y())
-        if not self._glide.moving:
-            self._stop_gliding()
-
-    def _stop_gliding(self) -> None:
-        self._glide.stop()
-        self._gliding.stop()
-
-    def _wheel(self, event: QWheelEvent) -> bool:
-        self._stop_gliding()
-        angle, pixels = event.angleDelta(), event.pixelDelta()
-        if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            ratio = self._canvas.devicePixelRatioF()
-            place = event.position() * ratio
-            self._canvas.zoom_by((angle.y() or angle.x()) / _NOTCH, place.x(), place.y())
-        else:
-            step = QPointF(pixels) if not pixels.isNull() else QPointF(angle) * (WHEEL_STEP / _NOTCH)
-            if event.modifiers() & Qt.KeyboardModifier.ShiftModifier and not step.x():
-                step = step.transposed()
-            whole = self._whole_step(step)
-            self._pan_logical(-whole.x(), -whole.y())
-        event.accept()
-        return True
-
     def _pinch(self, event: QNativeGestureEvent) -> bool:
         if event.gestureType() != Qt.NativeGestureType.ZoomNativeGesture:
             return False
@@ -291,36 +234,10 @@ class Hands(QObject):
             return True
         return False
 
-    def _edge_near(self, place: QPointF) -> Edge | None:
-        lit, view = self._canvas.showing.lit, self._canvas.view
-        if lit is None:
-            return None
-        ratio = self._canvas.devicePixelRatioF()
-        x, y, width, height = view.pixels_of(lit)
-        reach = EDGE_REACH * ratio
-        at = place * ratio
-        along_x = x - reach <= at.x() <= x + width + reach
-        along_y = y - reach <= at.y() <= y + height + reach
-        edges = (
-            (Edge.TOP, lit.row > 0 and along_x and abs(at.y() - y) <= reach),
-            (Edge.BOTTOM, lit.bottom < view.rows and along_x and abs(at.y() - y - height) <= reach),
-            (Edge.LEFT, lit.column > 0 and along_y and abs(at.x() - x) <= reach),
-            (Edge.RIGHT, lit.right < view.columns and along_y and abs(at.x() - x - width) <= reach),
-        )
-        return next((edge for edge, near in edges if near), None)
-
-    def _drag_edge(self, place: QPointF) -> None:
-        spot = self._spot(place)
-        if self._edge in (Edge.TOP, Edge.BOTTOM):
-            self._listener.band_edge_dragged(self._edge, round(spot.y))
-        elif self._edge is not None:
-            self._listener.band_edge_dragged(self._edge, round(spot.x))
-
     def _show_cursor(self, place: QPointF | None) -> None:
-        edge = self._edge_near(place) if place is not None else None
+        edge = edge_near(self._canvas, place) if place is not None else None
         if edge is not None:
-            upright = edge in (Edge.TOP, Edge.BOTTOM)
-            shape = Qt.CursorShape.SplitVCursor if upright else Qt.CursorShape.SplitHCursor
+            shape = cursor_for(edge)
         elif self._space_held or self.tool is Tool.LOOK:
             shape = Qt.CursorShape.OpenHandCursor
         else:
@@ -333,6 +250,3 @@ class Hands(QObject):
     def _spot(self, place: QPointF) -> Spot:
         ratio = self._canvas.devicePixelRatioF()
         return Spot(*self._canvas.view.exact_at(place.x() * ratio, place.y() * ratio))
-
-    def _now(self) -> float:
-        return float(self._clock.elapsed())

@@ -1,0 +1,40 @@
+"""Taking hold of the band by one of its edges on the canvas."""
+
+from PySide6.QtCore import QPointF, Qt
+
+from stitchview.canvas.chartcanvas import ChartCanvas
+from stitchview.follow.band import Edge
+
+# How near, in logical pixels, the pointer must be to an edge of the band to take hold of it.
+EDGE_REACH = 5
+
+
+def edge_near(canvas: ChartCanvas, place: QPointF) -> Edge | None:
+    """Give the edge of the lit area near a place of the canvas, in logical pixels, if there is one."""
+    lit, view = canvas.showing.lit, canvas.view
+    if lit is None:
+        return None
+    ratio = canvas.devicePixelRatioF()
+    x, y, width, height = view.pixels_of(lit)
+    reach = EDGE_REACH * ratio
+    at = place * ratio
+    along_x = x - reach <= at.x() <= x + width + reach
+    along_y = y - reach <= at.y() <= y + height + reach
+    edges = (
+        (Edge.TOP, lit.row > 0 and along_x and abs(at.y() - y) <= reach),
+        (Edge.BOTTOM, lit.bottom < view.rows and along_x and abs(at.y() - y - height) <= reach),
+        (Edge.LEFT, lit.column > 0 and along_y and abs(at.x() - x) <= reach),
+        (Edge.RIGHT, lit.right < view.columns and along_y and abs(at.x() - x - width) <= reach),
+    )
+    return next((edge for edge, near in edges if near), None)
+
+
+def line_under(edge: Edge, x: float, y: float) -> int:
+    """Give the line nearest to a point of the chart, in squares, that an edge would be dragged to."""
+    return round(y if edge in (Edge.TOP, Edge.BOTTOM) else x)
+
+
+def cursor_for(edge: Edge) -> Qt.CursorShape:
+    """Give the pointer's form over an edge."""
+    upright = edge in (Edge.TOP, Edge.BOTTOM)
+    return Qt.CursorShape.SplitVCursor if upright else Qt.CursorShape.SplitHCursor

@@ -1,0 +1,93 @@
+"""Moving the chart under the hand: drags, the glide after them, wheel and trackpad."""
+
+from PySide6.QtCore import QElapsedTimer, QObject, QPoint, QPointF, Qt, QTimer
+from PySide6.QtGui import QWheelEvent
+
+from stitchview.canvas.chartcanvas import ChartCanvas
+from stitchview.canvas.gliding import GLIDE_STEP_MS, Glide
+
+# Logical pixels to one notch of the wheel.
+WHEEL_STEP = 64
+_NOTCH = 120
+
+
+class Panner(QObject):
+    """Pans a canvas in steps that are whole pixels of the screen, so that what is drawn can be scrolled."""
+
+    def __init__(self, canvas: ChartCanvas) -> None:
+        super().__init__(canvas)
+        self._canvas = canvas
+        self._from: QPointF | None = None
+        self._glide = Glide()
+        self._clock = QElapsedTimer()
+        self._clock.start()
+        self._timer = QTimer(self)
+        self._timer.setInterval(GLIDE_STEP_MS)
+        self._timer.timeout.connect(self._glide_on)
+
+    @property
+    def held(self) -> bool:
+        """Whether a drag is under way."""
+        return self._from is not None
+
+    @property
+    def gliding(self) -> bool:
+        """Whether the chart still moves by itself."""
+        return self._timer.isActive()
+
+    def take_hold(self, place: QPointF) -> None:
+        """Begin a drag at a place of the canvas, in logical pixels."""
+        self._from = place
+        self._note(place)
+
+    def drag(self, place: QPointF) -> None:
+        """Follow the hand."""
+        if self._from is None:
+            return
+        step = self._whole(place - self._from)
+        self._from += QPointF(step)
+        self._pan(step)
+        self._note(place)
+
+    def let_go(self) -> None:
+        """End the drag; a quick one glides on."""
+        self._from = None
+        if self._glide.release(float(self._clock.elapsed())):
+            self._timer.start()
+
+    def stop(self) -> None:
+        """Come to rest at once, and let go."""
+        self._from = None
+        self._glide.stop()
+        self._timer.stop()
+
+    def wheel(self, event: QWheelEvent) -> None:
+        """Pan by wheel or trackpad; with Ctrl zoom about the pointer, with Shift pan sideways."""
+        self.stop()
+        angle, pixels = event.angleDelta(), event.pixelDelta()
+        if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            place = event.position() * self._canvas.devicePixelRatioF()
+            self._canvas.zoom_by((angle.y() or angle.x()) / _NOTCH, place.x(), place.y())
+            return
+        step = QPointF(pixels) if not pixels.isNull() else QPointF(angle) * (WHEEL_STEP / _NOTCH)
+        if event.modifiers() & Qt.KeyboardModifier.ShiftModifier and not step.x():
+            step = step.transposed()
+        self._pan(self._whole(step))
+
+    def _note(self, place: QPointF) -> None:
+        self._glide.drag(place.x(), place.y(), float(self._clock.elapsed()))
+
+    def _glide_on(self) -> None:
+        self._pan(self._whole(QPointF(*self._glide.step(GLIDE_STEP_MS))))
+        if not self._glide.moving:
+            self.stop()
+
+    def _pan(self, moved: QPoint) -> None:
+        ratio = self._canvas.devicePixelRatioF()
+        self._canvas.pan_by(-round(moved.x() * ratio), -round(moved.y() * ratio))
+
+    def _whole(self, moved: QPointF) -> QPoint:
+        """Round a movement to logical pixels that are whole device pixels too: only those scroll."""
+        ratio = self._canvas.devicePixelRatioF()
+        grain = next((n for n in (1, 2, 4) if (ratio * n).is_integer()), 1)
+        return QPoint(round(moved.x() / grain) * grain, round(moved.y() / grain) * grain)
