@@ -1,0 +1,67 @@
+"""Start stitchview, and see to it that nobody meets a traceback."""
+
+import contextlib
+import io
+import os
+import sys
+import traceback
+from collections.abc import Sequence
+
+from stitchview.cli import run
+from stitchview.errors import StitchviewError
+
+FAILED = 1
+# As shells count them: 128 and the number of the signal.
+INTERRUPTED, PIPE_CLOSED = 130, 141
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Do what the command line asks; gives the exit code, 0 when all went well."""
+    _print_whatever_there_is()
+    try:
+        code = run(sys.argv[1:] if arguments is None else arguments)
+        if sys.stdout is not None:
+            sys.stdout.flush()
+        return code
+    except StitchviewError as error:
+        return _failed(str(error))
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except BrokenPipeError:
+        _drop_the_rest()
+        return PIPE_CLOSED
+    except OSError as error:
+        _drop_the_rest()
+        return _failed(f"The system does not let stitchview go on ({error.strerror or error}).")
+    except MemoryError:
+        return _failed("There is not enough memory. Close other programs and try again.")
+    except Exception as error:  # noqa: BLE001 (the one place where any fault becomes a sentence)
+        return _failed(_confession(error))
+
+
+def _print_whatever_there_is() -> None:
+    """Let a terminal that lacks a character show a question mark in its stead."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
+def _drop_the_rest() -> None:
+    """Nobody reads on, so what is still in hand goes nowhere when the interpreter closes."""
+    with contextlib.suppress(OSError, ValueError, AttributeError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _failed(sentence: str) -> int:
+    sys.stderr.write(f"stitchview: {sentence}\n")
+    return FAILED
+
+
+def _confession(error: Exception) -> str:
+    place = traceback.extract_tb(error.__traceback__)[-1]
+    where = f"{os.path.basename(place.filename)}, line {place.lineno}"
+    return f"Something went wrong that is no fault of yours ({type(error).__name__}: {error}; {where})."
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,174 @@
+"""The commands: facts, check, convert and make-sample."""
+
+import argparse
+import json
+import sys
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import NoReturn
+
+from stitchview import __version__
+from stitchview.chart.converting import places_written, read_any, write_any
+from stitchview.chart.fileformat import find_problems, read_chart
+from stitchview.chart.harbour.making import make_harbour
+from stitchview.chart.model import MOST_COLUMNS, MOST_KEY_ENTRIES, MOST_ROWS, Chart
+from stitchview.done.inventory import lines_of, members_of
+from stitchview.done.layerfile import open_layer
+from stitchview.done.ownfolder import own_layers_folder
+from stitchview.errors import CommandError
+
+FINE, FAULTY, MISUSED = 0, 1, 2
+
+Arguments = argparse.Namespace
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """One command: its name, what it does in a line, how it takes arguments, and how it is run."""
+
+    name: str
+    tells: str
+    takes: Callable[[argparse.ArgumentParser], None]
+    runs: Callable[[Arguments], int]
+
+
+def run(arguments: Sequence[str]) -> int:
+    """Run the command that the first of `arguments` names; gives the exit code.
+
+    Raises `StitchviewError` when it cannot be done.
+    """
+    parser = _parser()
+    if not arguments or (arguments[0] not in _by_name() and not arguments[0].startswith("-")):
+        # Here the window opens, with the chart that is named or without one, once there is a window.
+        return _misused("There is no window yet" if not arguments else f"“{arguments[0]}” is no command")
+    try:
+        asked = parser.parse_args(arguments)
+    except SystemExit as leaving:  # after --help, --version, or a sentence about what was wrong
+        return int(leaving.code or 0)
+    return _by_name()[asked.command].runs(asked)
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser that says in one sentence what was wrong."""
+
+    def error(self, message: str) -> NoReturn:
+        """Say what is wrong with the arguments and leave."""
+        raise SystemExit(_misused(message, self.prog))
+
+
+def _misused(what: str, asked: str = "stitchview") -> int:
+    sys.stderr.write(f"stitchview: {what[:1].upper()}{what[1:].rstrip('.')}; “{asked} --help” tells more.\n")
+    return MISUSED
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(prog="stitchview", description="Follow a counted-thread chart.")
+    parser.add_argument("--version", action="version", version=f"stitchview {__version__}")
+    several = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    for command in COMMANDS:
+        command.takes(several.add_parser(command.name, help=command.tells, description=command.tells))
+    return parser
+
+
+def _by_name() -> dict[str, Command]:
+    return {command.name: command for command in COMMANDS}
+
+
+def _take_facts(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("chart", type=Path, metavar="CHART", help="a .svchart file or a chart folder")
+    parser.add_argument("--json", action="store_true", help="for programs, as one JSON object")
+
+
+def _facts(asked: Arguments) -> int:
+    chart = read_chart(asked.chart)
+    opened = open_layer(asked.chart, chart, own_layers_folder(), look_only=True)
+    opened.layer.close()
+    if asked.json:
+        print(json.dumps(members_of(chart, opened.tally, opened.notices), indent=2))
+        return FINE
+    for line in lines_of(chart, opened.tally):
+        print(line)
+    for notice in opened.notices:
+        sys.stderr.write(f"stitchview: {notice}\n")
+    return FINE
+
+
+def _take_check(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("chart", type=Path, metavar="CHART", help="a .svchart file or a chart folder")
+
+
+def _check(asked: Arguments) -> int:
+    problems = find_problems(asked.chart)
+    for problem in problems:
+        place = f", {problem.entry}:" if problem.entry else ""
+        print(f"“{asked.chart.name}”{place} {problem.what}. {problem.remedy}".rstrip())
+    if not problems:
+        print(f"“{asked.chart.name}” is a sound chart.")
+    return FAULTY if problems else FINE
+
+
+def _take_convert(parser: argparse.ArgumentParser) -> None:
+    forms = ".svchart, a folder (no ending), .csv (its key beside it), or .png (one pixel a square)"
+    parser.add_argument("source", type=Path, metavar="IN", help=f"the chart: {forms}")
+    parser.add_argument("target", type=Path, metavar="OUT", help="what to write, in any of these forms")
+    _take_replace(parser)
+
+
+def _convert(asked: Arguments) -> int:
+    imported = read_any(asked.source)
+    return _write(imported.chart, asked, imported.notes)
+
+
+def _take_sample(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("target", type=Path, metavar="OUT.svchart", help="the chart to write")
+    for name, usual, most in (
+        ("columns", 120, f"1 to {MOST_COLUMNS}"),
+        ("rows", 90, f"1 to {MOST_ROWS}"),
+        ("threads", 28, f"1 to {MOST_KEY_ENTRIES}"),
+        ("seed", 1, "any; another seed, another harbour"),
+    ):
+        parser.add_argument(f"--{name}", type=_whole, default=usual, metavar="N", help=f"{most} ({usual})")
+    _take_replace(parser)
+
+
+def _sample(asked: Arguments) -> int:
+    _check_free(asked)
+    return _write(make_harbour(asked.columns, asked.rows, asked.threads, asked.seed), asked, ())
+
+
+def _whole(text: str) -> int:
+    try:
+        return int(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"“{text}” is not a whole number") from None
+
+
+def _take_replace(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--replace", action="store_true", help="replace what is there already")
+
+
+def _write(chart: Chart, asked: Arguments, notes: Sequence[str]) -> int:
+    _check_free(asked)
+    left = write_any(chart, asked.target)
+    names = " and ".join(f"“{place.name}”" for place in places_written(asked.target))
+    print(f"Wrote {names}: {chart.columns:,} x {chart.rows:,} squares, {len(chart.key):,} threads.")
+    for note in (*notes, *left):
+        print(note)
+    return FINE
+
+
+def _check_free(asked: Arguments) -> None:
+    """Refuse to write over what is there unless that was asked for; an empty folder is free."""
+    for place in places_written(asked.target):
+        empty_folder = place.is_dir() and not any(place.iterdir())
+        if place.exists() and not empty_folder and not asked.replace:
+            raise CommandError(f"“{place.name}” is there already.", "Choose another name, or add --replace.")
+
+
+COMMANDS = (
+    Command("facts", "Count a chart's stitches and what is done of them.", _take_facts, _facts),
+    Command("check", "Say whether a chart is sound, or all that is wrong with it.", _take_check, _check),
+    Command("convert", "Write a chart in another form.", _take_convert, _convert),
+    Command("make-sample", "Make a sample chart of our harbour at dusk.", _take_sample, _sample),
+)
