@@ -118,7 +118,7 @@ def lit_or_dimmed(threads: Threads, pictures: Floats, dimmed: bool) -> Pixels:
 
 def square_pictures(threads: Threads, codes: NDArray[np.intp], pitch: int) -> Floats:
     """Draw squares of `codes` at `pitch` pixels: shape (n, pitch, pitch, 3), sRGB parts 0 to 255."""
-    if pitch < SMALLEST_WITH_SYMBOL or not codes.any():
+    if pitch < SMALLEST_WITH_SYMBOL:
         flat = far_colours(threads)[codes].astype(np.float32)
         pictures = np.repeat(np.repeat(flat[:, None, None, :], pitch, 1), pitch, 2)
     else:
@@ -126,6 +126,15 @@ def square_pictures(threads: Threads, codes: NDArray[np.intp], pitch: int) -> Fl
     if pitch >= SMALLEST_WITH_GRID:
         _rule(pictures, threads.look)
     return pictures
+
+
+def bare_squares(look: Look, count: int, pitch: int) -> Floats:
+    """Draw empty squares with their grid lines: shape (count, pitch, pitch, 3), sRGB parts 0 to 255."""
+    bare = np.empty((1, pitch, pitch, 3), np.float32)
+    bare[:] = parts_of_colour(look.ground.paper)
+    if pitch >= SMALLEST_WITH_GRID:
+        _rule(bare, look)
+    return np.repeat(bare, count, 0)
 
 
 def _with_symbols(threads: Threads, codes: NDArray[np.intp], pitch: int) -> Floats:

@@ -3,11 +3,14 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from stitchview.canvas.atlas import Pixels
 from stitchview.canvas.itemindex import Indices
 from stitchview.chart.area import Area
 from stitchview.chart.stitches import Lines, Points
+
+Floats = NDArray[np.float32]
 
 
 @dataclass(frozen=True)
@@ -29,17 +32,34 @@ class Dots:
         pixels[y[kept], x[kept]] = inks[self.codes[kept]]
 
 
-def line_dots(lines: Lines, found: Indices, codes: Indices, pitch: int) -> Dots:
-    """Give the pixels of the lines `found`: one pixel wide, two from 6 pixels a square up."""
+def line_dots(lines: Lines, found: Indices, codes: Indices, pitch: int, area: Area) -> Dots:
+    """Give the pixels in and near `area` of the lines `found`: one wide, two from 6 pixels a square up."""
     half = np.float32(pitch / 2)
     x1, y1, x2, y2 = (ends[found] * half for ends in (lines.x1, lines.y1, lines.x2, lines.y2))
     steps = np.maximum(np.ceil(np.maximum(np.abs(x2 - x1), np.abs(y2 - y1))), 1).astype(np.intp)
-    owner = np.repeat(np.arange(len(found)), steps + 1)
-    starts = np.cumsum(steps + 1) - (steps + 1)
-    share = (np.arange(len(owner)) - starts[owner]) / steps[owner]
+    first, last = _steps_inside((x1, y1), (x2 - x1, y2 - y1), steps, area.grown(1), pitch)
+    many = np.maximum(last - first + 1, 0)
+    owner = np.repeat(np.arange(len(found)), many)
+    starts = np.cumsum(many) - many
+    share = (np.arange(len(owner)) - starts[owner] + first[owner]) / steps[owner]
     x = np.floor(x1[owner] + (x2 - x1)[owner] * share + 0.5).astype(np.intp)
     y = np.floor(y1[owner] + (y2 - y1)[owner] * share + 0.5).astype(np.intp)
     return _broadened(x, y, codes[owner], range(-1, 1) if pitch >= 6 else range(1))
+
+
+def _steps_inside(
+    start: tuple[Floats, Floats], way: tuple[Floats, Floats], steps: Indices, area: Area, pitch: int
+) -> tuple[Indices, Indices]:
+    """Give the first and last step of each line that may lie in `area`, of all its `steps`."""
+    first, last = np.zeros(len(steps)), steps.astype(np.float64)
+    sides = ((area.column * pitch, area.right * pitch), (area.row * pitch, area.bottom * pitch))
+    for begin, along, (low, high) in zip(start, way, sides, strict=True):
+        moves = along != 0
+        scale = np.divide(steps, along, out=np.zeros(len(steps)), where=moves)
+        one, other = (low - begin) * scale, (high - begin) * scale
+        first = np.where(moves, np.maximum(first, np.minimum(one, other)), first)
+        last = np.where(moves, np.minimum(last, np.maximum(one, other)), last)
+    return np.floor(first).astype(np.intp), np.minimum(np.ceil(last), steps).astype(np.intp)
 
 
 def point_dots(points: Points, found: Indices, codes: Indices, pitch: int) -> Dots:

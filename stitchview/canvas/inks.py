@@ -15,6 +15,8 @@ class Inks:
     def __init__(self, threads: Threads) -> None:
         colours = far_colours(threads)
         self._look = threads.look
+        self._papers = [self._shown(threads.look.ground.paper, dimmed) for dimmed in (0, 1)]
+        self._thread_inks: tuple[dict[int, QColor], dict[int, QColor]] = ({}, {})
         self.count = len(threads.key) + 1
         self.packed = packed(colours), lit_or_dimmed(threads, colours.astype(np.float32), dimmed=True)
 
@@ -28,11 +30,15 @@ class Inks:
 
     def thread(self, code: int, dimmed: int) -> QColor:
         """Give the colour of a code."""
-        return QColor.fromRgb(int(self.packed[dimmed][code]))
+        kept = self._thread_inks[dimmed]
+        ink = kept.get(code)
+        if ink is None:
+            ink = kept[code] = QColor.fromRgb(int(self.packed[dimmed][code]))
+        return ink
 
     def paper(self, dimmed: int) -> QColor:
         """Give the colour of bare paper."""
-        return self._shown(self._look.ground.paper, dimmed)
+        return self._papers[dimmed]
 
     def outline(self, faded: bool, dimmed: int) -> QColor:
         """Give the colour of outlines."""

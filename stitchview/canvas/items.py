@@ -18,6 +18,7 @@ SMALLEST_FINE = 12
 LONGEST_SPRITE = 160
 
 States = NDArray[np.uint8]
+Wholes = NDArray[np.int32]
 
 
 @dataclass(frozen=True)
@@ -46,12 +47,13 @@ class Items:
         self._points = BlockIndex(Reaches(x, y, x, y), chart.columns, chart.rows)
 
     def lines_in(self, area: Area) -> Indices:
-        """Give the lines whose bounding rectangle touches `area`, its border included."""
+        """Give the lines that touch `area`, its border included."""
         lines = self.chart.lines
         found = self._lines.near(area)
         x1, y1, x2, y2 = lines.x1[found], lines.y1[found], lines.x2[found], lines.y2[found]
         kept = (np.maximum(x1, x2) >= 2 * area.column) & (np.minimum(x1, x2) <= 2 * area.right)
         kept &= (np.maximum(y1, y2) >= 2 * area.row) & (np.minimum(y1, y2) <= 2 * area.bottom)
+        kept &= _crosses(x1, y1, x2 - x1, y2 - y1, area)
         return found[kept]
 
     def points_in(self, area: Area) -> Indices:
@@ -61,6 +63,17 @@ class Items:
         x, y = points.x[found], points.y[found]
         kept = (x >= 2 * area.column) & (x <= 2 * area.right) & (y >= 2 * area.row) & (y <= 2 * area.bottom)
         return found[kept]
+
+
+def _crosses(x: Wholes, y: Wholes, across: Wholes, down: Wholes, area: Area) -> NDArray[np.bool_]:
+    """Tell which endless lines pass through `area`: its corners do not all lie on one side of them."""
+    sides = [
+        (2 * right - x).astype(np.int64) * down - (2 * bottom - y).astype(np.int64) * across
+        for right in (area.column, area.right)
+        for bottom in (area.row, area.bottom)
+    ]
+    passed: NDArray[np.bool_] = (np.minimum.reduce(sides) <= 0) & (np.maximum.reduce(sides) >= 0)
+    return passed
 
 
 @dataclass(frozen=True)
@@ -91,6 +104,9 @@ def draw_lines(painter: QPainter, items: Items, states: States, area: Area, penc
     longest = LONGEST_SPRITE * 2 // pitch
     for left, top, across, down, odd_x, odd_y, kind, code in zip(*columns, strict=True):
         form = LineForm(across, down, (odd_x, odd_y), kind, code, pencil.dimmed)
+        if sprites.draws_bars(form):
+            sprites.draw_bars(painter, left, top, form)
+            continue
         if max(abs(across), abs(down)) > longest:
             sprites.draw_line(painter, QPointF(left, top), form)
             continue

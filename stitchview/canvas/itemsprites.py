@@ -12,6 +12,7 @@ from stitchview.canvas.looks import Look
 from stitchview.chart.stitches import LineKind, PointKind
 
 MOST_BYTES = 8 << 20
+_CLEARED_WIDTH = 0.45
 
 Drawing = Callable[[QPainter], None]
 
@@ -94,6 +95,30 @@ class ItemSprites:
         painter.end()
         return Sprite(picture, room.topLeft())
 
+    def draws_bars(self, form: LineForm) -> bool:
+        """Whether a line is drawn as bars: level or upright, and not worked stitch by stitch."""
+        worked = self._look.worked and self._inks.is_done(form.code) and form.kind == LineKind.BACK
+        return not worked and (form.across == 0 or form.down == 0)
+
+    def draw_bars(self, painter: QPainter, left: int, top: int, form: LineForm) -> None:
+        """Draw a level or upright line from the whole pixel (`left`, `top`) with edges on whole pixels."""
+        right = left + (form.odd[0] + form.across * self._pitch >> 1)
+        bottom = top + (form.odd[1] + form.down * self._pitch >> 1)
+        x, y = min(left, right), min(top, bottom)
+        wide, high = abs(right - left), abs(bottom - top)
+        done = self._inks.is_done(form.code)
+        width = max(1, round(self._width * (_CLEARED_WIDTH if done else 1)))
+        before = width // 2
+        if not done and not self._look.paper:
+            rim = max(1, round(self._rim))
+            across, down = (0, rim) if form.down == 0 else (rim, 0)
+            painter.fillRect(
+                x - before - across, y - before - down, wide + width + 2 * across, high + width + 2 * down,
+                self._inks.paper(form.dimmed),
+            )  # fmt: skip
+        thread = self._inks.thread(form.code, form.dimmed)
+        painter.fillRect(x - before, y - before, wide + width, high + width, thread)
+
     def draw_line(self, painter: QPainter, place: QPointF, form: LineForm) -> None:
         """Draw a line from the whole pixel at `place`: a light rim if it is still to do, then the thread."""
         start = place + QPointF(*form.odd) / 2
@@ -110,7 +135,7 @@ class ItemSprites:
         colour = self._inks.thread(form.code, form.dimmed)
         done = self._inks.is_done(form.code)
         if done and not self._look.worked:
-            return _pen(colour, max(1.0, self._width * 0.45))
+            return _pen(colour, max(1.0, self._width * _CLEARED_WIDTH))
         pen = _pen(colour, self._width)
         if done and form.kind == LineKind.BACK:
             # Worked back stitch shows as separate stitches, two to a square.

@@ -17,8 +17,7 @@ from stitchview.canvas.itemindex import Indices
 from stitchview.canvas.items import SMALLEST_FINE, Items, ItemStates, Pencil, draw_lines, draw_points
 from stitchview.canvas.itemsprites import ItemSprites
 from stitchview.canvas.looks import Look
-from stitchview.canvas.partmeans import PartMeans
-from stitchview.canvas.partsquares import PartPictures
+from stitchview.canvas.partlayer import PartLayer
 from stitchview.canvas.pyramid import Pyramid
 from stitchview.canvas.strips import Composer, Printed, Tens, around, draw_tens
 from stitchview.canvas.view import View
@@ -29,7 +28,6 @@ from stitchview.chart.model import Chart
 MOST_ATLAS_BYTES = 24 << 20
 # Further out a line would be as broad as half a square and hide more than it tells.
 SMALLEST_DOTTED = 4
-SMALLEST_PART = 7
 
 
 @dataclass(frozen=True)
@@ -55,37 +53,26 @@ class ChartPainter:
         self.chart = chart
         self._states, self._item_states = states, items
         self._items = Items(chart)
-        self._means = PartMeans(chart.parts, chart.columns)
         self._paths = GlyphPaths(chart.key, _pictures(chart.attachments))
         self._composer = Composer()
         self._threads = Threads(chart.key, self._paths, Look())
+        self._parts = PartLayer(chart.parts, chart.columns, items.parts, self._threads)
         self._inks = Inks(self._threads)
         self._atlases: dict[int, Atlas] = {}
-        self._part_pictures: dict[int, PartPictures] = {}
         self._sprites: dict[int, ItemSprites] = {}
         self._pyramid: Pyramid | None = None
-        self._means_fresh = False
 
     def marks_changed(self, area: Area, parts: Indices) -> None:
         """Take note that squares or items in `area` have changed, among them these part stitches."""
-        if len(parts):
-            self._forget_parts(parts)
+        self._parts.changed(parts)
         if self._pyramid is not None:
             self._pyramid.refresh(area)
-
-    def _forget_parts(self, parts: Indices) -> None:
-        if self._means_fresh:
-            self._means.refresh(self._threads, self._item_states.parts, parts)
-        squares = self._means.squares_of(parts)
-        for pictures in self._part_pictures.values():
-            pictures.forget(squares)
 
     def pyramid(self, showing: Showing) -> Pyramid:
         """Give the far-out pictures for this look, made when first asked for."""
         self._use(showing)
         if self._pyramid is None:
-            self._freshen_means()
-            self._pyramid = Pyramid(self.chart, self._threads, self._means, self._states)
+            self._pyramid = Pyramid(self.chart, self._threads, self._parts, self._states)
         return self._pyramid
 
     def paint(self, painter: QPainter, view: View, showing: Showing, exposed: QRect) -> None:
@@ -116,10 +103,9 @@ class ChartPainter:
             self._pyramid = None
         self._threads = wanted
         self._inks = Inks(wanted)
+        self._parts.use(wanted)
         self._atlases.clear()
-        self._part_pictures.clear()
         self._sprites.clear()
-        self._means_fresh = False
 
     def _atlas(self, pitch: int) -> Atlas:
         atlas = self._atlases.pop(pitch, None)
@@ -132,11 +118,6 @@ class ChartPainter:
         self._atlases[pitch] = atlas
         return atlas
 
-    def _freshen_means(self) -> None:
-        if not self._means_fresh:
-            self._means.refresh(self._threads, self._item_states.parts)
-            self._means_fresh = True
-
     def _paint_whole(self, painter: QPainter, view: View, showing: Showing, exposed: QRect) -> None:
         area = view.area_under(exposed.x(), exposed.y(), exposed.width(), exposed.height())
         pitch = int(view.pitch)
@@ -144,40 +125,17 @@ class ChartPainter:
         if area.empty:
             return
         printed = Printed(self.chart.squares, self._states, showing.lit)
-        self._prepare_parts(area, pitch)
+        self._parts.prepare(area, pitch)
         dots = self._dots(area, pitch)
         for piece, pixels in self._composer.strips(printed, area, self._atlas(pitch)):
             dimmed = showing.lit is not None and piece.clipped(showing.lit).empty
-            self._draw_parts(pixels, piece, pitch, dimmed)
+            self._parts.draw(pixels, piece, pitch, dimmed)
             draw_tens(pixels, showing.tens, piece, pitch, _bold(showing.look, dimmed))
             for kind in dots:
                 kind.draw(pixels, piece, pitch, self._inks.packed[dimmed])
             painter.drawImage(QPoint(*view.pixel_of(piece.column, piece.row)), _image(pixels))
         if pitch >= SMALLEST_FINE:
             self._paint_fine(painter, view, showing, area)
-
-    def _prepare_parts(self, area: Area, pitch: int) -> None:
-        """Have the part stitches of `area` ready: as mean colours far out, else as pictures."""
-        if not len(self._means):
-            return
-        if pitch < SMALLEST_PART:
-            self._freshen_means()
-            return
-        if pitch not in self._part_pictures:
-            # One size beside the present one is kept: a zoom there and back is common, more is not.
-            while len(self._part_pictures) > 1:
-                self._part_pictures.pop(next(iter(self._part_pictures)))
-            pictures = PartPictures(self._threads, self.chart.parts, self._means, pitch)
-            self._part_pictures[pitch] = pictures
-        self._part_pictures[pitch].prepare(area, self._item_states.parts)
-
-    def _draw_parts(self, pixels: Pixels, area: Area, pitch: int, dimmed: bool) -> None:
-        if not len(self._means):
-            return
-        if pitch < SMALLEST_PART:
-            self._means.draw(pixels, area, pitch, dimmed)
-        else:
-            self._part_pictures[pitch].draw(pixels, area, self._item_states.parts, dimmed)
 
     def _dots(self, area: Area, pitch: int) -> list[Dots]:
         """Give the small stitches over the squares as plain pixels, at sizes at which they are drawn so."""
@@ -188,7 +146,7 @@ class ChartPainter:
         lines = self._items.lines_in(area.grown(1))
         if len(lines):
             codes = inks.codes(chart.lines.keys[lines], states.lines[lines])
-            dots.append(line_dots(chart.lines, lines, codes, pitch))
+            dots.append(line_dots(chart.lines, lines, codes, pitch, area))
         points = self._items.points_in(area.grown(1))
         if len(points):
             codes = inks.codes(chart.points.keys[points], states.points[points])

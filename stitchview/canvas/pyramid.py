@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchview.canvas.atlas import Pixels, Threads, far_colours, packed
-from stitchview.canvas.partmeans import PartMeans
+from stitchview.canvas.partlayer import PartLayer
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
 
@@ -40,8 +40,8 @@ class Pyramid:
     counts the last row or column it has twice.
     """
 
-    def __init__(self, chart: Chart, threads: Threads, means: PartMeans, states: NDArray[np.uint8]) -> None:
-        self._chart, self._means, self._states = chart, means, states
+    def __init__(self, chart: Chart, threads: Threads, parts: PartLayer, states: NDArray[np.uint8]) -> None:
+        self._chart, self._parts, self._states = chart, parts, states
         self._table = _LINEAR[far_colours(threads)]
         self._count = len(threads.key) + 1
         self.levels: list[Pixels] = [
@@ -63,10 +63,8 @@ class Pyramid:
         here = slab.slices()
         codes = self._states[here].astype(np.uint16) * np.uint16(self._count) + self._chart.squares[here]
         light = self._table[codes]
-        found = self._means.within(slab) if len(self._means) else np.zeros(0, np.intp)
-        if len(found):
-            places = self._means.rows[found] - slab.row, self._means.columns[found] - slab.column
-            light[places] = _LINEAR[self._means.colours[found]]
+        rows, columns, colours = self._parts.means_in(slab)
+        light[rows - slab.row, columns - slab.column] = _LINEAR[colours]
         for level, picture in enumerate(self.levels, 1):
             light = _halved(light)
             row, column = slab.row >> level, slab.column >> level
