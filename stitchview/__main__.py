@@ -23,20 +23,29 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if sys.stdout is not None:
             sys.stdout.flush()
         return code
-    except StitchviewError as error:
-        return _failed(str(error))
     except KeyboardInterrupt:
         return INTERRUPTED
     except BrokenPipeError:
         _drop_the_rest()
         return PIPE_CLOSED
-    except OSError as error:
-        _drop_the_rest()
-        return _failed(f"The system does not let stitchview go on ({error.strerror or error}).")
-    except MemoryError:
-        return _failed("There is not enough memory. Close other programs and try again.")
     except Exception as error:  # noqa: BLE001 (the one place where any fault becomes a sentence)
-        return _failed(_confession(error))
+        sys.stderr.write(f"stitchview: {_sentence(error)}\n")
+        if isinstance(error, OSError):
+            _drop_the_rest()
+        return FAILED
+
+
+def _sentence(error: Exception) -> str:
+    """What happened, for whoever asked; a fault of the program names its place, so that it can be told on."""
+    if isinstance(error, StitchviewError):
+        return str(error)
+    if isinstance(error, OSError):
+        return f"The system does not let stitchview go on ({error.strerror or error})."
+    if isinstance(error, MemoryError):
+        return "There is not enough memory; close other programs and try again."
+    place = traceback.extract_tb(error.__traceback__)[-1]
+    where = f"{os.path.basename(place.filename)}, line {place.lineno}"
+    return f"Something went wrong that is no fault of yours ({type(error).__name__}: {error}; {where})."
 
 
 def _print_whatever_there_is() -> None:
@@ -50,17 +59,6 @@ def _drop_the_rest() -> None:
     """Nobody reads on, so what is still in hand goes nowhere when the interpreter closes."""
     with contextlib.suppress(OSError, ValueError, AttributeError):
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-
-
-def _failed(sentence: str) -> int:
-    sys.stderr.write(f"stitchview: {sentence}\n")
-    return FAILED
-
-
-def _confession(error: Exception) -> str:
-    place = traceback.extract_tb(error.__traceback__)[-1]
-    where = f"{os.path.basename(place.filename)}, line {place.lineno}"
-    return f"Something went wrong that is no fault of yours ({type(error).__name__}: {error}; {where})."
 
 
 if __name__ == "__main__":
