@@ -7,12 +7,17 @@ from stitchview.chart.containers.entrynames import CHART_ENTRY, MEDIA_TYPE, MIME
 from stitchview.chart.containers.folderentries import read_folder
 from stitchview.chart.containers.zipentries import read_zip
 from stitchview.chart.inputfile import open_plain, reason
-from stitchview.chart.limits import MOST_JSON_BYTES, MOST_PICTURE_BYTES, MOST_SQUARES_BYTES
+from stitchview.chart.limits import (
+    MOST_JSON_BYTES,
+    MOST_MIMETYPE_BYTES,
+    MOST_PICTURE_BYTES,
+    MOST_SQUARES_BYTES,
+)
 from stitchview.chart.problems import Findings
 
 # The most bytes of an entry by its name; "" stands for every other one.
 CAPS = {
-    MIMETYPE_ENTRY: 64,
+    MIMETYPE_ENTRY: MOST_MIMETYPE_BYTES,
     CHART_ENTRY: MOST_JSON_BYTES,
     SQUARES_ENTRY: MOST_SQUARES_BYTES,
     "": MOST_PICTURE_BYTES,

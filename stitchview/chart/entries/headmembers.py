@@ -9,6 +9,7 @@ from stitchview.chart.containers.entrynames import CHART_ENTRY
 from stitchview.chart.entries.members import Members, shown, with_unknown
 from stitchview.chart.limits import (
     MOST_COUNT,
+    MOST_NAME_BYTES,
     MOST_NOTES,
     MOST_ORIGIN,
     MOST_OVER,
@@ -166,6 +167,6 @@ def _read_sheet(members: Members, head: Head) -> Sheet:
     return Sheet(
         name=members.text("name"),
         area=area,
-        picture=members.text("picture", ""),
+        picture=members.text("picture", most=MOST_NAME_BYTES) if members.holds("picture") else "",
         extra=members.rest(),
     )

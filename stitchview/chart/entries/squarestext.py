@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from stitchview.chart.containers.entrynames import SQUARES_ENTRY
 from stitchview.chart.entries.strictjson import BYTE_ORDER_MARK
 from stitchview.chart.model import MOST_ROWS, NO_STITCH, Squares
-from stitchview.chart.problems import Findings
+from stitchview.chart.problems import Findings, counted
 
 _UNKNOWN = np.uint16(0xFFFF)
 _LINE_END = ord("\n")
@@ -87,11 +87,10 @@ def _find_ragged(characters: Characters, size: tuple[int, int], findings: Findin
     if count <= MOST_ROWS:
         widths = np.diff(np.flatnonzero(ends), prepend=-1) - 1
         for row in np.flatnonzero(widths != columns):
-            findings.add(
-                f"row {row + 1} has {widths[row]:,} squares, the chart has {columns:,} columns", SQUARES_ENTRY
-            )
+            width, wanted = counted(int(widths[row]), "square"), counted(columns, "column")
+            findings.add(f"row {row + 1} has {width}, the chart has {wanted}", SQUARES_ENTRY)
     if count != rows:
-        findings.add(f"there are {count:,} rows, the chart has {rows:,}", SQUARES_ENTRY)
+        findings.add(f"it has {counted(count, 'row')}, the chart has {rows:,}", SQUARES_ENTRY)
 
 
 def _find_strangers(grid: Characters, squares: Squares, findings: Findings) -> None:
