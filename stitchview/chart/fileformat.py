@@ -1,7 +1,9 @@
 """The open chart file: read it, look for its problems, and write it as one file or as a folder."""
 
+import contextlib
 import os
-from pathlib import Path
+from collections.abc import Mapping
+from pathlib import Path, PurePath
 
 from stitchview.chart.containers.entrynames import CHART_ENTRY, MIMETYPE_ENTRY, PICTURES
 from stitchview.chart.containers.opening import read_entries
@@ -11,7 +13,7 @@ from stitchview.chart.entries.encoding import encode
 from stitchview.chart.model import Chart
 from stitchview.chart.problems import FaultyChart, Findings, Problem
 from stitchview.errors import ChartError
-from stitchview.safefile import replacing, replacing_all
+from stitchview.safefile import replacing, replacing_all, unwritable
 
 SUFFIX = ".svchart"
 
@@ -44,7 +46,7 @@ def write_chart(chart: Chart, path: Path) -> None:
     Raises `ChartError` when the chart itself is not sound and `StitchviewError` when the place
     cannot be written; what was there before is then still whole.
     """
-    if path.is_dir() or not path.suffix:
+    if os.path.isdir(path) or not path.suffix:
         write_folder(chart, path)
         return
     entries = encode(chart, Findings(_name(path)))
@@ -60,28 +62,41 @@ def write_folder(chart: Chart, path: Path) -> None:
     Raises as `write_chart` does.
     """
     entries = encode(chart, Findings(_name(path)))
-    if path.is_dir() and any(path.iterdir()) and not (path / CHART_ENTRY).is_file():
-        raise ChartError(
-            f"The folder “{_name(path)}” holds other things.", "Choose a new or an empty folder."
-        )
-    if any(part.is_symlink() for name in entries for part in (path / name).parents if path in part.parents):
-        raise ChartError(f"The folder “{_name(path)}” holds links to other folders.", "Choose a new folder.")
     del entries[MIMETYPE_ENTRY]
+    try:
+        _check_folder(path, entries)
+    except OSError as error:
+        raise unwritable(path, error) from error
     description = entries.pop(CHART_ENTRY)
     contents = {path / name: content for name, content in entries.items()}
     replacing_all(contents | {path / CHART_ENTRY: description})
-    _remove_pictures(path, {path / name for name in entries})
+    _remove_pictures(path, set(contents))
+
+
+def _check_folder(folder: Path, entries: Mapping[str, bytes]) -> None:
+    """Refuse a folder that holds other things, or links by which entries would be written elsewhere."""
+    if folder.is_dir() and any(folder.iterdir()) and not (folder / CHART_ENTRY).is_file():
+        raise ChartError(
+            f"The folder “{_name(folder)}” holds other things.", "Choose a new or an empty folder."
+        )
+    inner = {folder / parent for name in entries for parent in PurePath(name).parents if parent.name}
+    if any(path.is_symlink() for path in inner):
+        raise ChartError(
+            f"The folder “{_name(folder)}” holds links to other folders.", "Choose a new folder."
+        )
 
 
 def _remove_pictures(folder: Path, kept: set[Path]) -> None:
     pictures = folder / PICTURES
-    if not pictures.is_dir() or pictures.is_symlink():
+    if pictures.is_symlink():
         return
     for at, _, names in os.walk(pictures):
         for name in names:
             path = Path(at, name)
             if path not in kept and not name.startswith("."):
-                path.unlink(missing_ok=True)
+                # The chart is saved; an old picture that stays is no harm.
+                with contextlib.suppress(OSError):
+                    path.unlink()
 
 
 def _name(path: Path) -> str:

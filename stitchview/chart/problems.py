@@ -7,6 +7,11 @@ from stitchview.errors import ChartError
 MOST_LISTED = 100
 
 
+def counted(count: int, one: str) -> str:
+    """A number of things in words: 1 square, 249 squares."""
+    return f"{count:,} {one if count == 1 else f'{one}s'}"
+
+
 @dataclass(frozen=True, slots=True)
 class Problem:
     """One thing wrong with a chart.
@@ -21,7 +26,7 @@ class Problem:
     remedy: str = ""
 
     def __str__(self) -> str:
-        return f"{self.entry}: {self.what}." if self.entry else f"{self.what[:1].upper()}{self.what[1:]}."
+        return f"{self.entry}: {self.what}." if self.entry else f"It {self.what}."
 
 
 class FaultyChart(ChartError):
