@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QPoint, QPointF
+from PySide6.QtCore import QPoint, QRect
 from PySide6.QtGui import QPainter
 
 from stitchview.canvas.inks import Inks
@@ -14,8 +14,6 @@ from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
 
 SMALLEST_FINE = 12
-# Longer lines are drawn afresh each time, because a picture of one would be mostly empty.
-LONGEST_SPRITE = 160
 
 States = NDArray[np.uint8]
 Wholes = NDArray[np.int32]
@@ -101,17 +99,17 @@ def draw_lines(painter: QPainter, items: Items, states: States, area: Area, penc
         lines.kinds[found].tolist(),
         pencil.inks.codes(lines.keys[found], states[found]).tolist(),
     )
-    longest = LONGEST_SPRITE * 2 // pitch
+    shown = QRect(area.column * pitch, area.row * pitch, area.columns * pitch, area.rows * pitch)
     for left, top, across, down, odd_x, odd_y, kind, code in zip(*columns, strict=True):
         form = LineForm(across, down, (odd_x, odd_y), kind, code, pencil.dimmed)
         if sprites.draws_bars(form):
             sprites.draw_bars(painter, left, top, form)
             continue
-        if max(abs(across), abs(down)) > longest:
-            sprites.draw_line(painter, QPointF(left, top), form)
-            continue
-        sprite = sprites.line(form)
-        painter.drawPixmap(QPoint(left, top) + sprite.corner, sprite.picture)
+        start = QPoint(left, top)
+        for sprite in (
+            sprites.pieces(form, shown.translated(-start)) if sprites.is_long(form) else [sprites.line(form)]
+        ):
+            painter.drawPixmap(start + sprite.corner, sprite.picture)
 
 
 def draw_points(painter: QPainter, items: Items, states: States, area: Area, pencil: Pencil) -> None:

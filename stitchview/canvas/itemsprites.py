@@ -1,10 +1,10 @@
 """Lines, knots and beads as small pictures: drawing one afresh costs ten times as much as showing it."""
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from PySide6.QtCore import QLineF, QPoint, QPointF, QRectF, Qt
+from PySide6.QtCore import QLineF, QPoint, QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPixmap
 
 from stitchview.canvas.inks import Inks
@@ -12,6 +12,9 @@ from stitchview.canvas.looks import Look
 from stitchview.chart.stitches import LineKind, PointKind
 
 MOST_BYTES = 8 << 20
+# Longer lines come in pieces, because a picture of the whole would be mostly empty.
+LONGEST_WHOLE = 160
+PIECE = 64
 _CLEARED_WIDTH = 0.45
 
 Drawing = Callable[[QPainter], None]
@@ -54,7 +57,9 @@ class ItemSprites:
         self._look, self._inks, self._pitch = look, inks, pitch
         self._width = max(1.5, look.line_weight * pitch)
         self._rim = max(1.0, pitch * 0.06)
+        self._margin = self._width / 2 + self._rim + 1.5
         self._lines: dict[LineForm, Sprite] = {}
+        self._pieces: dict[tuple[LineForm, int], Sprite] = {}
         self._points: dict[PointForm, Sprite] = {}
         self._bytes = 0
 
@@ -62,28 +67,74 @@ class ItemSprites:
         """Give the picture of a line."""
         found = self._lines.get(form)
         if found is None:
-            end = QPointF(form.across, form.down) * (self._pitch / 2)
-            reach = QRectF(QPointF(0, 0), end).normalized()
-            margin = self._width / 2 + self._rim + 1.5
-            found = self._drawn(reach, margin, lambda painter: self.draw_line(painter, QPointF(0, 0), form))
+            reach = QRectF(QPointF(0, 0), self._vector(form)).normalized()
+            room = _grown(reach, self._margin).toAlignedRect()
+            found = self._drawn(room, lambda painter: self._draw_line(painter, form, 0, 1))
             self._lines[form] = found
+        return found
+
+    def is_long(self, form: LineForm) -> bool:
+        """Whether a line is too long for one picture."""
+        return max(abs(form.across), abs(form.down)) * self._pitch > 2 * LONGEST_WHOLE
+
+    def pieces(self, form: LineForm, exposed: QRect) -> Iterator[Sprite]:
+        """Give the pictures of a long line that show in `exposed`, which counts from its starting pixel.
+
+        Each holds what lies in 64 columns of pixels (or rows, if the line is steep), so that the
+        line looks the same whichever part of it is exposed: Qt's own clipping would shift its edges.
+        """
+        vector = self._vector(form)
+        steep = abs(form.down) > abs(form.across)
+        end = vector.y() if steep else vector.x()
+        low, high = sorted((0.0, end))
+        shown = (exposed.top(), exposed.bottom()) if steep else (exposed.left(), exposed.right())
+        first, last = (
+            max(shown[0], math.floor(low - self._margin)),
+            min(shown[1], math.ceil(high + self._margin)),
+        )
+        for number in range(first // PIECE, last // PIECE + 1):
+            sprite = self._piece(form, number, steep)
+            if exposed.intersects(QRect(sprite.corner, sprite.picture.size())):
+                yield sprite
+
+    def _piece(self, form: LineForm, number: int, steep: bool) -> Sprite:
+        found = self._pieces.get((form, number))
+        if found is None:
+            vector = self._vector(form)
+            along = vector.y() if steep else vector.x()
+            # Far enough beyond the piece on both sides that no end of the thread shows in it.
+            beyond = 2 * self._margin
+            shares = (number * PIECE - beyond) / along, ((number + 1) * PIECE + beyond) / along
+            begin, end = (min(max(share, 0.0), 1.0) for share in sorted(shares))
+            reach = _grown(QRectF(vector * begin, vector * end).normalized(), self._margin)
+            strip = (
+                QRectF(reach.x(), number * PIECE, reach.width(), PIECE)
+                if steep
+                else QRectF(number * PIECE, reach.y(), PIECE, reach.height())
+            )
+            found = self._drawn(
+                strip.toAlignedRect(), lambda painter: self._draw_line(painter, form, begin, end)
+            )
+            self._pieces[form, number] = found
         return found
 
     def point(self, form: PointForm) -> Sprite:
         """Give the picture of a knot or bead."""
         found = self._points.get(form)
         if found is None:
-            margin = self._pitch * 0.36 + 2
-            found = self._drawn(QRectF(), margin, lambda painter: self._draw_point(painter, form))
+            room = _grown(QRectF(), self._pitch * 0.36 + 2).toAlignedRect()
+            found = self._drawn(room, lambda painter: self._draw_point(painter, form))
             self._points[form] = found
         return found
 
-    def _drawn(self, reach: QRectF, margin: float, drawing: Drawing) -> Sprite:
-        room = reach.adjusted(-margin, -margin, margin, margin).toAlignedRect()
+    def _vector(self, form: LineForm) -> QPointF:
+        return QPointF(form.across, form.down) * (self._pitch / 2)
+
+    def _drawn(self, room: QRect, drawing: Drawing) -> Sprite:
         size = room.width() * room.height() * 4
         if self._bytes + size > MOST_BYTES:
-            self._lines.clear()
-            self._points.clear()
+            for kept in (self._lines, self._pieces, self._points):
+                kept.clear()
             self._bytes = 0
         self._bytes += size
         picture = QPixmap(room.size())
@@ -119,16 +170,18 @@ class ItemSprites:
         thread = self._inks.thread(form.code, form.dimmed)
         painter.fillRect(x - before, y - before, wide + width, high + width, thread)
 
-    def draw_line(self, painter: QPainter, place: QPointF, form: LineForm) -> None:
-        """Draw a line from the whole pixel at `place`: a light rim if it is still to do, then the thread."""
-        start = place + QPointF(*form.odd) / 2
-        line = QLineF(start, start + QPointF(form.across, form.down) * (self._pitch / 2))
+    def _draw_line(self, painter: QPainter, form: LineForm, begin: float, end: float) -> None:
+        """Draw a line from its share `begin` to `end`: a light rim if it is still to do, then the thread."""
+        start, vector = QPointF(*form.odd) / 2, self._vector(form)
+        line = QLineF(start + vector * begin, start + vector * end)
         if not self._inks.is_done(form.code) and not self._look.paper:
             rim = QPen(self._inks.paper(form.dimmed), self._width + 2 * self._rim)
             rim.setCapStyle(Qt.PenCapStyle.FlatCap)
             painter.setPen(rim)
             painter.drawLine(line)
-        painter.setPen(self._thread_pen(form))
+        pen = self._thread_pen(form)
+        pen.setDashOffset(begin * math.hypot(vector.x(), vector.y()) / self._width)
+        painter.setPen(pen)
         painter.drawLine(line)
 
     def _thread_pen(self, form: LineForm) -> QPen:
@@ -159,6 +212,10 @@ class ItemSprites:
         if bead:
             painter.setBrush(self._inks.paper(form.dimmed))
             painter.drawEllipse(middle, radius * 0.36, radius * 0.36)
+
+
+def _grown(room: QRectF, margin: float) -> QRectF:
+    return room.adjusted(-margin, -margin, margin, margin)
 
 
 def _pen(colour: QColor, width: float) -> QPen:
