@@ -12,6 +12,7 @@ from stitchview.chart.area import Area
 from stitchview.chart.colour import Colour
 
 EDGE_WIDTH = 3
+BORDER_WIDTH = 2
 ARROW = 9
 
 
@@ -30,12 +31,13 @@ def with_preview(pointers: Pointers, preview: Preview) -> Pointers:
     return replace(pointers, stretched=preview.area, swept=preview.path)
 
 
-def draw_frame(painter: QPainter, view: View, lit: Area | None, ground: Ground) -> None:
-    """Draw the chart's border, its centre arrows and the edges of the band around `lit`."""
-    x, y = -view.left, -view.top
-    border = _colour(ground.border)
-    _rim(painter, QRect(x, y, view.chart_width, view.chart_height), 2, border)
-    _centre_arrows(painter, view, border)
+def draw_frame(painter: QPainter, view: View, lit: Area | None, ground: Ground, exposed: QRect) -> None:
+    """Draw the chart's border, its centre arrows and the edges of the band around `lit`, where exposed."""
+    chart = QRect(-view.left, -view.top, view.chart_width, view.chart_height)
+    if not chart.contains(exposed):
+        border = _colour(ground.border)
+        _rim(painter, chart, BORDER_WIDTH, border)
+        _centre_arrows(painter, view, border)
     if lit is not None and not lit.empty:
         _band_edges(painter, view, lit, _colour(ground.edge))
 
@@ -100,10 +102,9 @@ def _stretched(painter: QPainter, room: QRect, ink: QColor, paper: QColor) -> No
     wash = QColor(ink)
     wash.setAlpha(40)
     painter.fillRect(room, wash)
-    painter.setPen(QPen(paper, 1))
-    painter.drawRect(room.adjusted(0, 0, -1, -1))
-    painter.setPen(QPen(ink, 1, Qt.PenStyle.DashLine))
-    painter.drawRect(room.adjusted(0, 0, -1, -1))
+    # No dashes: Qt begins them where its clipping does, so a piece drawn anew would not fit.
+    _rim(painter, room, 2, ink)
+    _rim(painter, room.adjusted(-2, -2, 2, 2), 1, paper)
 
 
 def _swept(

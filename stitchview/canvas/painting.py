@@ -66,7 +66,7 @@ class ChartPainter:
         """Take note that squares or items in `area` have changed, among them these part stitches."""
         self._parts.changed(parts)
         if self._pyramid is not None:
-            self._pyramid.refresh(area)
+            self._pyramid.changed(area)
 
     def pyramid(self, showing: Showing) -> Pyramid:
         """Give the far-out pictures for this look, made when first asked for."""
@@ -84,7 +84,7 @@ class ChartPainter:
             self._paint_whole(painter, view, showing, exposed)
         else:
             self._paint_far(painter, view, showing)
-        draw_frame(painter, view, showing.lit, showing.look.ground)
+        draw_frame(painter, view, showing.lit, showing.look.ground, exposed)
         draw_pointers(painter, view, showing.pointers, showing.look.ground)
         painter.restore()
 
@@ -158,7 +158,6 @@ class ChartPainter:
         pitch = int(view.pitch)
         painter.save()
         painter.translate(-view.left, -view.top)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if pitch not in self._sprites:
             while len(self._sprites) > 1:
                 self._sprites.pop(next(iter(self._sprites)))

@@ -1,5 +1,7 @@
 """The whole chart as ever smaller pictures of its colours, averaged as light is, for looking from far out."""
 
+import functools
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -11,6 +13,8 @@ from stitchview.chart.model import Chart
 # Rows of squares averaged at a time: enough for six halvings, few enough to stay small in memory.
 _SLAB = 64
 LEVELS = 6
+# More changed areas than this are taken as one.
+MOST_STALE = 16
 
 _Linear = NDArray[np.uint16]
 
@@ -48,10 +52,21 @@ class Pyramid:
             np.zeros((-(-chart.rows >> level), -(-chart.columns >> level)), np.uint32)
             for level in range(1, LEVELS + 1)
         ]
-        self.refresh(chart.area)
+        self._stale: list[Area] = [chart.area]
 
-    def refresh(self, area: Area) -> None:
-        """Bring every level up to date where `area` has changed."""
+    def changed(self, area: Area) -> None:
+        """Take note that `area` has changed; it is averaged anew when somebody looks."""
+        if len(self._stale) >= MOST_STALE:
+            self._stale = [functools.reduce(Area.joined, self._stale)]
+        self._stale.append(area)
+
+    def freshen(self) -> None:
+        """Bring every level up to date."""
+        stale, self._stale = self._stale, []
+        for area in stale:
+            self._refresh(area)
+
+    def _refresh(self, area: Area) -> None:
         left = area.column // _SLAB * _SLAB
         right = min(-(-area.right // _SLAB) * _SLAB, self._chart.columns)
         first = area.row // _SLAB * _SLAB
@@ -72,6 +87,7 @@ class Pyramid:
 
     def level_for(self, pitch: float) -> tuple[int, Pixels]:
         """Give the smallest level still at least as fine as `pitch` pixels a square, with its number."""
+        self.freshen()
         level = 1
         while level < LEVELS and pitch <= 1 / (1 << (level + 1)):
             level += 1

@@ -135,8 +135,11 @@ def floor_timing(count: int = 300, width: int = WIDTH, height: int = HEIGHT) -> 
 
 
 def table(rows: Sequence[Row], floor: Timing) -> str:
-    """The rows as a Markdown table: milliseconds, how many times the floor's p50, and the bars."""
-    head = "| case | p50 ms | p95 ms | max ms | p50 x | p95 x | bar | |\n|---|---|---|---|---|---|---|---|\n"
+    """The rows as a Markdown table: milliseconds, how many times the floor's p50, and the bars.
+
+    Rows already in floors go with a floor of 1.
+    """
+    head = "| case | p50 | p95 | max | p50 x | p95 x | bar | |\n|---|---|---|---|---|---|---|---|\n"
     return head + "".join(_line(row, floor) for row in (Row("the floor", floor), *rows))
 
 
