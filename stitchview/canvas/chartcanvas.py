@@ -1,5 +1,6 @@
 """The widget that shows the chart: it holds the view, draws what is exposed, and scrolls what is ready."""
 
+import math
 from dataclasses import replace
 from typing import Protocol
 
@@ -225,7 +226,9 @@ class ChartCanvas(QWidget):
 
     def _device_size(self) -> tuple[int, int]:
         ratio = self.devicePixelRatioF()
-        return max(1, round(self.width() * ratio)), max(1, round(self.height() * ratio))
+        # Halves go up, as Qt sizes the window's memory; Python's `round` would leave a line unpainted.
+        width, height = (math.floor(size * ratio + 0.5) for size in (self.width(), self.height()))
+        return max(1, width), max(1, height)
 
     def _update_area(self, area: Area) -> None:
         if area.empty:
