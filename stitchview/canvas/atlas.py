@@ -1,6 +1,7 @@
 """Ready pictures of every square at one size: fill, symbol, grid and done look baked in, lit and dimmed."""
 
-from collections.abc import Sequence
+import functools
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -23,12 +24,65 @@ MOST_BYTES = 12 << 20
 
 @dataclass(frozen=True)
 class Threads:
-    """What an atlas is made from: the key, its symbols, the look and the thread in hand (0 for none)."""
+    """What an atlas is made from: the key, its symbols, the look and the thread in hand (0 for none).
+
+    The colours below are worked out once, for every code = state * (key entries + 1) + key number.
+    """
 
     key: Sequence[KeyEntry]
     paths: GlyphPaths
     look: Look
     in_hand: int = 0
+
+    @property
+    def codes_a_state(self) -> int:
+        """How many codes each state has: the key entries and the empty square."""
+        return len(self.key) + 1
+
+    def recedes(self, number: int) -> bool:
+        """Whether the thread of key entry `number` stands back for another one in hand."""
+        return self.in_hand not in (0, number)
+
+    @functools.cached_property
+    def fills(self) -> Floats:
+        """The fill of every code, sRGB parts 0 to 255, shape (codes, 3)."""
+        return self._table(lambda number, state: self._colours(number, state)[0])
+
+    @functools.cached_property
+    def inks(self) -> Floats:
+        """The ink of every code, sRGB parts 0 to 255, shape (codes, 3)."""
+        return self._table(lambda number, state: self._colours(number, state)[1])
+
+    @functools.cached_property
+    def far(self) -> NDArray[np.uint8]:
+        """The one colour of every code for squares without symbols, sRGB, shape (codes, 3)."""
+        look, key = self.look, self.key
+        colours = self._table(
+            lambda number, state: self._pale(number, look.far_colour(key[number - 1].colour, state != 0))
+        )
+        return colours.astype(np.uint8)
+
+    def _table(self, colour: Callable[[int, int], Colour]) -> Floats:
+        paper = self.look.ground.paper
+        rows = [
+            paper if number == 0 else colour(number, state)
+            for state in range(STATES)
+            for number in range(self.codes_a_state)
+        ]
+        return np.array([(row.red, row.green, row.blue) for row in rows], np.float32)
+
+    def _colours(self, number: int, state: int) -> tuple[Colour, Colour]:
+        look, thread = self.look, self.key[number - 1].colour
+        if state:
+            fill = thread if look.worked else look.cleared_fill(thread)
+            return self._pale(number, fill), look.ground.faded_ink
+        fill = look.open_fill(thread)
+        if self.recedes(number):
+            return self._pale(number, fill), look.ground.faded_ink
+        return fill, look.open_ink(fill)
+
+    def _pale(self, number: int, colour: Colour) -> Colour:
+        return colour.mixed(self.look.ground.paper, RECEDED_SHARE) if self.recedes(number) else colour
 
 
 @dataclass
@@ -47,11 +101,6 @@ class Atlas:
     dimmed: Pixels
     slot_of: NDArray[np.intp] | None = None
     _next: int = field(default=0)
-
-    @property
-    def codes_a_state(self) -> int:
-        """How many codes each state has: the key entries and the empty square."""
-        return len(self.threads.key) + 1
 
     def slots_for(self, codes: NDArray[np.uint16]) -> NDArray[np.integer]:
         """Give the slots of an array of codes (any shape), drawing the pictures that are missing."""
@@ -76,14 +125,14 @@ class Atlas:
 
     def _fill(self, codes: NDArray[np.intp], places: NDArray[np.intp]) -> None:
         pictures = square_pictures(self.threads, codes, self.pitch)
-        for sheet, dimmed in ((self.lit, False), (self.dimmed, True)):
-            drawn = lit_or_dimmed(self.threads, pictures, dimmed)
+        both = lit_and_dimmed(self.threads, pictures)
+        for sheet, drawn in zip((self.lit, self.dimmed), both, strict=True):
             sheet.reshape(self.pitch, self.slots, self.pitch)[:, places, :] = drawn.transpose(1, 0, 2)
 
 
 def make_atlas(threads: Threads, pitch: int) -> Atlas:
     """Make the atlas for squares of `pitch` whole pixels; a huge one fills itself as squares come in view."""
-    codes = STATES * (len(threads.key) + 1)
+    codes = STATES * threads.codes_a_state
     sparse = 2 * codes * pitch * pitch * 4 > MOST_BYTES
     # A strip can show at most as many pictures as it has squares, so this many slots are always enough.
     slots = min(codes, max(256, MOST_BYTES // (8 * pitch * pitch))) if sparse else codes
@@ -97,29 +146,26 @@ def make_atlas(threads: Threads, pitch: int) -> Atlas:
     return atlas
 
 
-def far_colours(threads: Threads) -> NDArray[np.uint8]:
-    """Give the one colour of every code for squares without symbols: shape (codes, 3), sRGB."""
-    look = threads.look
-    rows = []
-    for state in range(STATES):
-        rows.append(look.ground.paper)
-        for number, entry in enumerate(threads.key, 1):
-            rows.append(_receded(threads, number, look.far_colour(entry.colour, state != 0)))
-    return np.array([(c.red, c.green, c.blue) for c in rows], np.uint8)
+def lit_and_dimmed(threads: Threads, pictures: Floats) -> tuple[Pixels, Pixels]:
+    """Pack pictures of shape (..., 3), sRGB parts 0 to 255, as RGB32: as they are, and dimmed."""
+    whole = (pictures + np.float32(0.5)).astype(np.uint8)
+    return packed(whole), packed(dimmed(threads.look, whole))
 
 
-def lit_or_dimmed(threads: Threads, pictures: Floats, dimmed: bool) -> Pixels:
-    """Pack pictures of shape (..., 3), sRGB parts 0 to 255, as RGB32, with the dimming over them or not."""
-    if not dimmed:
-        return packed((pictures + np.float32(0.5)).astype(np.uint8))
-    veiled = laid(pictures, parts_of_colour(threads.look.ground.dim), np.float32(threads.look.dim))
-    return packed((veiled + np.float32(0.5)).astype(np.uint8))
+def dimmed(look: Look, colours: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    """Lay the dimming over sRGB colours of shape (..., 3)."""
+    veiled = np.empty_like(colours)
+    every = np.arange(256)
+    for channel, veil in enumerate(parts_of_colour(look.ground.dim).tolist()):
+        table = np.floor(every + (veil - every) * look.dim + 0.5).astype(np.uint8)
+        np.take(table, colours[..., channel], out=veiled[..., channel])
+    return veiled
 
 
 def square_pictures(threads: Threads, codes: NDArray[np.intp], pitch: int) -> Floats:
     """Draw squares of `codes` at `pitch` pixels: shape (n, pitch, pitch, 3), sRGB parts 0 to 255."""
     if pitch < SMALLEST_WITH_SYMBOL:
-        flat = far_colours(threads)[codes].astype(np.float32)
+        flat = threads.far[codes].astype(np.float32)
         pictures = np.repeat(np.repeat(flat[:, None, None, :], pitch, 1), pitch, 2)
     else:
         pictures = _with_symbols(threads, codes, pitch)
@@ -138,64 +184,45 @@ def bare_squares(look: Look, count: int, pitch: int) -> Floats:
 
 
 def _with_symbols(threads: Threads, codes: NDArray[np.intp], pitch: int) -> Floats:
-    count = len(threads.key) + 1
-    numbers, done = codes % count, codes // count != 0
-    held = np.unique(numbers[numbers > 0]) - 1
-    place = np.zeros(count, np.intp)
-    place[held + 1] = np.arange(len(held))
-    ink = threads.paths.coverage(held.tolist(), pitch, threads.look.symbol_size)
+    numbers, states = codes % threads.codes_a_state, codes // threads.codes_a_state
     pictures = np.empty((len(codes), pitch, pitch, 3), np.float32)
-    cross = [_shares(mask) for mask in _cross(pitch)]
-    tick = _shares(tick_mask(pitch))
-    for index, (number, is_done) in enumerate(zip(numbers.tolist(), done.tolist(), strict=True)):
-        if number == 0:
-            pictures[index] = parts_of_colour(threads.look.ground.paper)
-        elif is_done and threads.look.worked:
-            pictures[index] = _worked(threads, number, cross)
-        elif is_done:
-            pictures[index] = _cleared(threads, number, _shares(ink[place[number]]), tick)
-        else:
-            pictures[index] = _open(threads, number, _shares(ink[place[number]]))
+    pictures[numbers == 0] = parts_of_colour(threads.look.ground.paper)
+    stitched = numbers > 0
+    to_do, done = np.flatnonzero(stitched & (states == 0)), np.flatnonzero(stitched & (states != 0))
+    if len(to_do):
+        ink = _symbols(threads, numbers[to_do], pitch)
+        pictures[to_do] = laid(_flat(threads.fills[codes[to_do]]), _flat(threads.inks[codes[to_do]]), ink)
+    if len(done) and threads.look.worked:
+        pictures[done] = _worked(threads, codes[done], pitch)
+    elif len(done):
+        pictures[done] = _cleared(threads, codes[done], numbers[done], pitch)
     return pictures
 
 
-def _cross(pitch: int) -> tuple[NDArray[np.uint8], ...]:
+def _symbols(threads: Threads, numbers: NDArray[np.intp], pitch: int) -> Floats:
+    return _shares(threads.paths.coverage((numbers - 1).tolist(), pitch, threads.look.symbol_size))
+
+
+def _cleared(threads: Threads, codes: NDArray[np.intp], numbers: NDArray[np.intp], pitch: int) -> Floats:
+    fills, inks = _flat(threads.fills[codes]), _flat(threads.inks[codes])
+    weight = np.array([0.5 if threads.recedes(number) else 1.0 for number in numbers.tolist()], np.float32)
+    weak = laid(fills, inks, _shares(tick_mask(pitch)) * np.float32(0.45))
+    return laid(weak, inks, _symbols(threads, numbers, pitch) * weight[:, None, None, None])
+
+
+def _worked(threads: Threads, codes: NDArray[np.intp], pitch: int) -> Floats:
+    """Draw woven crosses: cloth that takes on a little of the thread, the leg below, the leg above."""
+    colours = _flat(threads.fills[codes])
     masks = cross_masks(pitch)
-    return masks.under, masks.shade, masks.over
+    cloth = laid(parts_of_colour(threads.look.ground.paper), colours, np.float32(0.16))
+    dark = colours * np.float32(0.62)
+    picture = laid(cloth, laid(colours, dark, np.float32(0.45)), _shares(masks.under))
+    picture = laid(picture, dark, _shares(masks.shade) * np.float32(0.8))
+    return laid(picture, colours, _shares(masks.over))
 
 
-def colours_of(threads: Threads, number: int, done: bool) -> tuple[Colour, Colour]:
-    """Give the fill and the ink of a stitch of key entry `number` (from 1), pale beside a thread in hand."""
-    look, thread = threads.look, threads.key[number - 1].colour
-    if done:
-        fill = thread if look.worked else look.cleared_fill(thread)
-        return _receded(threads, number, fill), look.ground.faded_ink
-    fill = look.open_fill(thread)
-    if _is_receded(threads, number):
-        return _receded(threads, number, fill), look.ground.faded_ink
-    return fill, look.open_ink(fill)
-
-
-def _open(threads: Threads, number: int, ink: Floats) -> Floats:
-    fill, pen = colours_of(threads, number, done=False)
-    return laid(parts_of_colour(fill), parts_of_colour(pen), ink)
-
-
-def _cleared(threads: Threads, number: int, ink: Floats, tick: Floats) -> Floats:
-    fill, pen = (parts_of_colour(colour) for colour in colours_of(threads, number, done=True))
-    weak = laid(fill, pen, tick * np.float32(0.45))
-    return laid(weak, pen, ink * np.float32(0.5 if _is_receded(threads, number) else 1.0))
-
-
-def _worked(threads: Threads, number: int, cross: Sequence[Floats]) -> Floats:
-    colour, _ = colours_of(threads, number, done=True)
-    ground = threads.look.ground
-    under, shade, over = cross
-    cloth = parts_of_colour(ground.paper.mixed(colour, 0.16))
-    dark = colour.mixed(Colour(0, 0, 0), 0.38)
-    picture = laid(cloth, parts_of_colour(colour.mixed(dark, 0.45)), under)
-    picture = laid(picture, parts_of_colour(dark), shade * 0.8)
-    return laid(picture, parts_of_colour(colour), over)
+def _flat(colours: Floats) -> Floats:
+    return colours[:, None, None, :]
 
 
 def _rule(pictures: Floats, look: Look) -> None:
@@ -205,23 +232,13 @@ def _rule(pictures: Floats, look: Look) -> None:
         lines[...] = laid(lines, thin, np.float32(share))
 
 
-def _is_receded(threads: Threads, number: int) -> bool:
-    return threads.in_hand not in (0, number)
-
-
-def _receded(threads: Threads, number: int, colour: Colour) -> Colour:
-    if not _is_receded(threads, number):
-        return colour
-    return colour.mixed(threads.look.ground.paper, RECEDED_SHARE)
-
-
 def parts_of_colour(colour: Colour) -> Floats:
     """Give a colour's sRGB parts as float32 of shape (3,)."""
     return np.array((colour.red, colour.green, colour.blue), np.float32)
 
 
 def _shares(mask: NDArray[np.uint8]) -> Floats:
-    """Turn coverage of shape (pitch, pitch) into shares of 1, ready to be laid over colours."""
+    """Turn coverage of shape (..., pitch, pitch) into shares of 1, ready to be laid over colours."""
     shares: Floats = mask.astype(np.float32)[..., None] / np.float32(255)
     return shares
 

@@ -8,7 +8,7 @@ from PySide6.QtCore import QRect, QRectF, QSize, Qt, QTimer
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from stitchview.canvas.frame import Pointers, reach_of_pointers
+from stitchview.canvas.frame import EDGE_WIDTH, Pointers, reach_of_pointers
 from stitchview.canvas.looks import Look
 from stitchview.canvas.painting import ChartPainter, Showing
 from stitchview.canvas.strips import Tens, around
@@ -94,8 +94,8 @@ class ChartCanvas(QWidget):
         common = old.clipped(lit)
         for area in (old, lit):
             for piece in [area] if common.empty else around(area, common):
-                self._update_area(piece)
-            self._update_edges(area)
+                # What lies next to a piece that turned dim or bright are the edges that moved.
+                self._update_pixels(QRect(*self.view.pixels_of(piece)), EDGE_WIDTH + 1)
 
     def set_pointers(self, pointers: Pointers) -> None:
         """Point at something else."""
@@ -239,13 +239,6 @@ class ChartCanvas(QWidget):
         self._update_pixels(
             QRect(*self.view.pixels_of(area)), reach_of_pointers() + round(self.view.pitch / 2)
         )
-
-    def _update_edges(self, lit: Area) -> None:
-        x, y, width, height = self.view.pixels_of(lit)
-        for edge in (QRect(x, y, width, 1), QRect(x, y + height, width, 1)):
-            self._update_pixels(edge, reach_of_pointers())
-        for edge in (QRect(x, y, 1, height), QRect(x + width, y, 1, height)):
-            self._update_pixels(edge, reach_of_pointers())
 
     def _update_pixels(self, rect: QRect, margin: int) -> None:
         ratio = self.devicePixelRatioF()

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from stitchview.canvas.atlas import Pixels
 from stitchview.canvas.itemindex import Indices
+from stitchview.canvas.items import SMALLEST_TWO_WIDE
 from stitchview.chart.area import Area
 from stitchview.chart.stitches import Lines, Points
 
@@ -33,7 +34,7 @@ class Dots:
 
 
 def line_dots(lines: Lines, found: Indices, codes: Indices, pitch: int, area: Area) -> Dots:
-    """Give the pixels in and near `area` of the lines `found`: one wide, two from 6 pixels a square up."""
+    """Give the pixels in and near `area` of the lines `found`: one wide, two where squares are larger."""
     half = np.float32(pitch / 2)
     x1, y1, x2, y2 = (ends[found] * half for ends in (lines.x1, lines.y1, lines.x2, lines.y2))
     steps = np.maximum(np.ceil(np.maximum(np.abs(x2 - x1), np.abs(y2 - y1))), 1).astype(np.intp)
@@ -44,7 +45,14 @@ def line_dots(lines: Lines, found: Indices, codes: Indices, pitch: int, area: Ar
     share = (np.arange(len(owner)) - starts[owner] + first[owner]) / steps[owner]
     x = np.floor(x1[owner] + (x2 - x1)[owner] * share + 0.5).astype(np.intp)
     y = np.floor(y1[owner] + (y2 - y1)[owner] * share + 0.5).astype(np.intp)
-    return _broadened(x, y, codes[owner], range(-1, 1) if pitch >= 6 else range(1))
+    if pitch < SMALLEST_TWO_WIDE:
+        return Dots(x, y, codes[owner])
+    level = (np.abs(x2 - x1) >= np.abs(y2 - y1))[owner]
+    return Dots(
+        np.concatenate([x, np.where(level, x, x - 1)]),
+        np.concatenate([y, np.where(level, y - 1, y)]),
+        np.tile(codes[owner], 2),
+    )
 
 
 def _steps_inside(

@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtGui import QColor
 
-from stitchview.canvas.atlas import Threads, far_colours, lit_or_dimmed, packed
+from stitchview.canvas.atlas import Threads, dimmed, packed
 from stitchview.canvas.itemindex import Indices
 from stitchview.chart.colour import Colour
 
@@ -13,12 +13,11 @@ class Inks:
     """Colours by code = state * (key entries + 1) + key number, as RGB32 and for pens."""
 
     def __init__(self, threads: Threads) -> None:
-        colours = far_colours(threads)
         self._look = threads.look
         self._papers = [self._shown(threads.look.ground.paper, dimmed) for dimmed in (0, 1)]
         self._thread_inks: tuple[dict[int, QColor], dict[int, QColor]] = ({}, {})
-        self.count = len(threads.key) + 1
-        self.packed = packed(colours), lit_or_dimmed(threads, colours.astype(np.float32), dimmed=True)
+        self.count = threads.codes_a_state
+        self.packed = packed(threads.far), packed(dimmed(threads.look, threads.far))
 
     def codes(self, keys: NDArray[np.uint16], states: NDArray[np.uint8]) -> Indices:
         """Give the codes of items of these key numbers and states."""

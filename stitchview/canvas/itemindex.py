@@ -41,7 +41,7 @@ class BlockIndex:
         step = np.arange(len(items)) - np.repeat(starts, reach[short])
         block = (top[items] + step // wide[items]) * self._across + left[items] + step % wide[items]
         order = np.argsort(block, kind="stable")
-        self._items = items[order].astype(np.int32)
+        self._items: Indices = items[order].astype(np.intp)
         self._bounds = np.searchsorted(block[order], np.arange(self._across * self._down + 1))
 
     def near(self, area: Area) -> Indices:
@@ -50,11 +50,15 @@ class BlockIndex:
             return np.zeros(0, np.intp)
         low, high = (min(max(x // BLOCK, 0), self._across - 1) for x in (area.column, area.right - 1))
         first, last = (min(max(y // BLOCK, 0), self._down - 1) for y in (area.row, area.bottom - 1))
-        pieces: list[NDArray[np.signedinteger]] = [self._long]
+        if low == high and first == last and not len(self._long):
+            # One block alone: its items stand in order, each once.
+            block = first * self._across + low
+            return self._items[self._bounds[block] : self._bounds[block + 1]]
+        pieces: list[Indices] = [self._long]
         for row in range(first, last + 1):
             start = row * self._across
             pieces.append(self._items[self._bounds[start + low] : self._bounds[start + high + 1]])
-        found = np.concatenate(pieces).astype(np.intp)
+        found = np.concatenate(pieces)
         found.sort()
         # An item in two blocks comes twice; sorting is far cheaper than numpy's hashing `unique`.
         once = np.ones(len(found), np.bool_)

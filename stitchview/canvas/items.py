@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QPoint, QRect
+from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtGui import QPainter
 
 from stitchview.canvas.inks import Inks
@@ -12,8 +12,10 @@ from stitchview.canvas.itemindex import BlockIndex, Indices, Reaches
 from stitchview.canvas.itemsprites import ItemSprites, LineForm, PointForm
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
+from stitchview.chart.stitches import Lines
 
 SMALLEST_FINE = 12
+SMALLEST_TWO_WIDE = 8
 
 States = NDArray[np.uint8]
 Wholes = NDArray[np.int32]
@@ -48,23 +50,30 @@ class Items:
         """Give the lines that touch `area`, its border included."""
         lines = self.chart.lines
         found = self._lines.near(area)
+        if not len(found):
+            return found
         x1, y1, x2, y2 = lines.x1[found], lines.y1[found], lines.x2[found], lines.y2[found]
         kept = (np.maximum(x1, x2) >= 2 * area.column) & (np.minimum(x1, x2) <= 2 * area.right)
         kept &= (np.maximum(y1, y2) >= 2 * area.row) & (np.minimum(y1, y2) <= 2 * area.bottom)
-        kept &= _crosses(x1, y1, x2 - x1, y2 - y1, area)
+        slanted = np.flatnonzero(kept & (x1 != x2) & (y1 != y2))
+        if len(slanted):
+            kept[slanted] = _crosses(x1[slanted], y1[slanted], x2[slanted], y2[slanted], area)
         return found[kept]
 
     def points_in(self, area: Area) -> Indices:
         """Give the knots and beads in `area`, its border included."""
         points = self.chart.points
         found = self._points.near(area)
+        if not len(found):
+            return found
         x, y = points.x[found], points.y[found]
         kept = (x >= 2 * area.column) & (x <= 2 * area.right) & (y >= 2 * area.row) & (y <= 2 * area.bottom)
         return found[kept]
 
 
-def _crosses(x: Wholes, y: Wholes, across: Wholes, down: Wholes, area: Area) -> NDArray[np.bool_]:
-    """Tell which endless lines pass through `area`: its corners do not all lie on one side of them."""
+def _crosses(x: Wholes, y: Wholes, end_x: Wholes, end_y: Wholes, area: Area) -> NDArray[np.bool_]:
+    """Tell which lines, made endless, pass through `area`: its corners do not all lie on one side of them."""
+    across, down = end_x - x, end_y - y
     sides = [
         (2 * right - x).astype(np.int64) * down - (2 * bottom - y).astype(np.int64) * across
         for right in (area.column, area.right)
@@ -88,6 +97,8 @@ def draw_lines(painter: QPainter, items: Items, states: States, area: Area, penc
     """Draw the lines of `area`; the painter's origin is the chart's corner, in device pixels."""
     lines, pitch, sprites = items.chart.lines, pencil.pitch, pencil.sprites
     found = items.lines_in(area.grown(1))
+    if not len(found):
+        return
     x, y = lines.x1[found], lines.y1[found]
     columns = (
         (x * pitch >> 1).tolist(),
@@ -106,16 +117,45 @@ def draw_lines(painter: QPainter, items: Items, states: States, area: Area, penc
             sprites.draw_bars(painter, left, top, form)
             continue
         start = QPoint(left, top)
-        for sprite in (
-            sprites.pieces(form, shown.translated(-start)) if sprites.is_long(form) else [sprites.line(form)]
-        ):
+        long = sprites.is_long(form)
+        for sprite in sprites.pieces(form, shown.translated(-start)) if long else (sprites.line(form),):
             painter.drawPixmap(start + sprite.corner, sprite.picture)
+
+
+def draw_small_bars(painter: QPainter, items: Items, states: States, area: Area, pencil: Pencil) -> None:
+    """Draw the level and upright lines of `area`, one or two pixels wide, for sizes below fine drawing."""
+    lines, pitch = items.chart.lines, pencil.pitch
+    found = items.lines_in(area.grown(1))
+    found = found[is_straight(lines, found)]
+    if not len(found):
+        return
+    codes = pencil.inks.codes(lines.keys[found], states[found])
+    order = np.argsort(codes, kind="stable")
+    x1, y1, x2, y2 = (ends[found][order] * pitch >> 1 for ends in (lines.x1, lines.y1, lines.x2, lines.y2))
+    width = 1 if pitch < SMALLEST_TWO_WIDE else 2
+    left, top = np.minimum(x1, x2) - width // 2, np.minimum(y1, y2) - width // 2
+    places = np.stack([left, top, np.abs(x2 - x1) + width, np.abs(y2 - y1) + width], 1).tolist()
+    ends = [*(np.flatnonzero(np.diff(codes[order])) + 1).tolist(), len(found)]
+    painter.setPen(Qt.PenStyle.NoPen)
+    start = 0
+    for end in ends:
+        painter.setBrush(pencil.inks.thread(int(codes[order[start]]), pencil.dimmed))
+        painter.drawRects([QRect(*place) for place in places[start:end]])
+        start = end
+
+
+def is_straight(lines: Lines, found: Indices) -> NDArray[np.bool_]:
+    """Tell which of the lines `found` are level or upright."""
+    straight: NDArray[np.bool_] = (lines.x1[found] == lines.x2[found]) | (lines.y1[found] == lines.y2[found])
+    return straight
 
 
 def draw_points(painter: QPainter, items: Items, states: States, area: Area, pencil: Pencil) -> None:
     """Draw the knots and beads of `area`; the painter's origin is the chart's corner, in device pixels."""
     points, pitch = items.chart.points, pencil.pitch
     found = items.points_in(area.grown(1))
+    if not len(found):
+        return
     x, y = points.x[found] * pitch, points.y[found] * pitch
     columns = (
         (x >> 1).tolist(),

@@ -61,7 +61,7 @@ class ItemSprites:
         self._lines: dict[LineForm, Sprite] = {}
         self._pieces: dict[tuple[LineForm, int], Sprite] = {}
         self._points: dict[PointForm, Sprite] = {}
-        self._bytes = 0
+        self.bytes = 0
 
     def line(self, form: LineForm) -> Sprite:
         """Give the picture of a line."""
@@ -132,11 +132,11 @@ class ItemSprites:
 
     def _drawn(self, room: QRect, drawing: Drawing) -> Sprite:
         size = room.width() * room.height() * 4
-        if self._bytes + size > MOST_BYTES:
+        if self.bytes + size > MOST_BYTES:
             for kept in (self._lines, self._pieces, self._points):
                 kept.clear()
-            self._bytes = 0
-        self._bytes += size
+            self.bytes = 0
+        self.bytes += size
         picture = QPixmap(room.size())
         picture.fill(Qt.GlobalColor.transparent)
         painter = QPainter(picture)

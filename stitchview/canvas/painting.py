@@ -11,10 +11,19 @@ from PySide6.QtGui import QColor, QImage, QPainter
 from stitchview.canvas.atlas import Atlas, Pixels, Threads, make_atlas
 from stitchview.canvas.dots import Dots, line_dots, point_dots
 from stitchview.canvas.frame import Pointers, draw_frame, draw_pointers
-from stitchview.canvas.glyphs import GlyphPaths
+from stitchview.canvas.glyphs import SMALLEST_WITH_SYMBOL, GlyphPaths
 from stitchview.canvas.inks import Inks
 from stitchview.canvas.itemindex import Indices
-from stitchview.canvas.items import SMALLEST_FINE, Items, ItemStates, Pencil, draw_lines, draw_points
+from stitchview.canvas.items import (
+    SMALLEST_FINE,
+    Items,
+    ItemStates,
+    Pencil,
+    draw_lines,
+    draw_points,
+    draw_small_bars,
+    is_straight,
+)
 from stitchview.canvas.itemsprites import ItemSprites
 from stitchview.canvas.looks import Look
 from stitchview.canvas.partlayer import PartLayer
@@ -25,9 +34,11 @@ from stitchview.chart.area import Area
 from stitchview.chart.colour import Colour
 from stitchview.chart.model import Chart
 
-MOST_ATLAS_BYTES = 24 << 20
-# Further out a line would be as broad as half a square and hide more than it tells.
-SMALLEST_DOTTED = 4
+# Enough for the sizes of one zoom from end to end with 90 threads, and not more than a chart may cost.
+MOST_ATLAS_BYTES = 26 << 20
+MOST_SPRITE_BYTES = 6 << 20
+# Further out, where no symbol can be read, the chart is a picture of its colours only.
+SMALLEST_DOTTED = SMALLEST_WITH_SYMBOL
 
 
 @dataclass(frozen=True)
@@ -126,24 +137,23 @@ class ChartPainter:
             return
         printed = Printed(self.chart.squares, self._states, showing.lit)
         self._parts.prepare(area, pitch)
-        dots = self._dots(area, pitch)
+        dotted = SMALLEST_DOTTED <= pitch < SMALLEST_FINE
         for piece, pixels in self._composer.strips(printed, area, self._atlas(pitch)):
             dimmed = showing.lit is not None and piece.clipped(showing.lit).empty
             self._parts.draw(pixels, piece, pitch, dimmed)
             draw_tens(pixels, showing.tens, piece, pitch, _bold(showing.look, dimmed))
-            for kind in dots:
-                kind.draw(pixels, piece, pitch, self._inks.packed[dimmed])
+            for dots in self._dots(piece, pitch) if dotted else ():
+                dots.draw(pixels, piece, pitch, self._inks.packed[dimmed])
             painter.drawImage(QPoint(*view.pixel_of(piece.column, piece.row)), _image(pixels))
-        if pitch >= SMALLEST_FINE:
+        if pitch >= SMALLEST_DOTTED:
             self._paint_fine(painter, view, showing, area)
 
     def _dots(self, area: Area, pitch: int) -> list[Dots]:
-        """Give the small stitches over the squares as plain pixels, at sizes at which they are drawn so."""
-        if not SMALLEST_DOTTED <= pitch < SMALLEST_FINE:
-            return []
+        """Give the slanted lines and the points over some squares as plain pixels."""
         chart, states, inks = self.chart, self._item_states, self._inks
         dots = []
         lines = self._items.lines_in(area.grown(1))
+        lines = lines[~is_straight(chart.lines, lines)]
         if len(lines):
             codes = inks.codes(chart.lines.keys[lines], states.lines[lines])
             dots.append(line_dots(chart.lines, lines, codes, pitch, area))
@@ -155,22 +165,33 @@ class ChartPainter:
 
     def _paint_fine(self, painter: QPainter, view: View, showing: Showing, area: Area) -> None:
         """Draw the stitches over the squares, lit ones clipped to the band and dimmed ones to the rest."""
-        pitch = int(view.pitch)
+        pitch, fine = int(view.pitch), view.pitch >= SMALLEST_FINE
         painter.save()
         painter.translate(-view.left, -view.top)
-        if pitch not in self._sprites:
-            while len(self._sprites) > 1:
-                self._sprites.pop(next(iter(self._sprites)))
-            self._sprites[pitch] = ItemSprites(showing.look, self._inks, pitch)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, fine)
+        sprites, states = self._sprites_of(pitch), self._item_states
         for piece, dimmed in _lights(area, showing.lit):
-            painter.save()
-            clip = QRect(piece.column * pitch, piece.row * pitch, piece.columns * pitch, piece.rows * pitch)
-            painter.setClipRect(clip, _INTERSECT)
-            pencil = Pencil(self._inks, self._sprites[pitch], pitch, int(dimmed))
-            draw_lines(painter, self._items, self._item_states.lines, piece, pencil)
-            draw_points(painter, self._items, self._item_states.points, piece, pencil)
-            painter.restore()
+            if showing.lit is not None:
+                painter.save()
+                clip = piece.column * pitch, piece.row * pitch, piece.columns * pitch, piece.rows * pitch
+                painter.setClipRect(QRect(*clip), _INTERSECT)
+            pencil = Pencil(self._inks, sprites, pitch, int(dimmed))
+            if fine:
+                draw_lines(painter, self._items, states.lines, piece, pencil)
+                draw_points(painter, self._items, states.points, piece, pencil)
+            else:
+                draw_small_bars(painter, self._items, states.lines, piece, pencil)
+            if showing.lit is not None:
+                painter.restore()
         painter.restore()
+
+    def _sprites_of(self, pitch: int) -> ItemSprites:
+        sprites = self._sprites.pop(pitch, None) or ItemSprites(self._threads.look, self._inks, pitch)
+        self._sprites[pitch] = sprites
+        held = sum(kept.bytes for kept in self._sprites.values())
+        while held > MOST_SPRITE_BYTES and len(self._sprites) > 1:
+            held -= self._sprites.pop(next(iter(self._sprites))).bytes
+        return sprites
 
     def _paint_far(self, painter: QPainter, view: View, showing: Showing) -> None:
         """Draw the whole window from the pyramid; always all of it, so that no seam can show."""

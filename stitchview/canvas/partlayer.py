@@ -13,6 +13,8 @@ from stitchview.chart.stitches import Parts
 
 # Below this many pixels a square the shapes cannot be told apart, and their mean colour says as much.
 SMALLEST_PART = 10
+# For the sizes before the present one, so that a zoom there and back finds them ready.
+MOST_BYTES = 6 << 20
 
 
 class PartLayer:
@@ -44,9 +46,9 @@ class PartLayer:
             self._freshen_means()
             return
         if pitch not in self._pictures:
-            # One size beside the present one is kept: a zoom there and back is common, more is not.
-            while len(self._pictures) > 1:
-                self._pictures.pop(next(iter(self._pictures)))
+            held = sum(kept.bytes for kept in self._pictures.values())
+            while held > MOST_BYTES:
+                held -= self._pictures.pop(next(iter(self._pictures))).bytes
             self._pictures[pitch] = PartPictures(self._threads, self._homes, pitch)
         self._pictures[pitch].prepare(area, self._states)
 

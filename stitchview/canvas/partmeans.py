@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchview.canvas.atlas import Pixels, Threads, far_colours, lit_or_dimmed, packed
+from stitchview.canvas.atlas import Floats, Pixels, Threads, lit_and_dimmed
 from stitchview.canvas.itemindex import Indices
 from stitchview.canvas.parthomes import PartHomes
 from stitchview.chart.area import Area
@@ -33,22 +33,21 @@ class PartMeans:
         if not len(touched):
             return
         means = self._means(threads, states, touched)
-        self.colours[touched] = means
-        self.lit[touched] = packed(means)
-        self.dimmed[touched] = lit_or_dimmed(threads, means.astype(np.float32), dimmed=True)
+        self.colours[touched] = (means + np.float32(0.5)).astype(np.uint8)
+        self.lit[touched], self.dimmed[touched] = lit_and_dimmed(threads, means)
 
-    def _means(self, threads: Threads, states: NDArray[np.uint8], touched: Indices) -> NDArray[np.uint8]:
+    def _means(self, threads: Threads, states: NDArray[np.uint8], touched: Indices) -> Floats:
         """Mix each square's colours and the paper left bare, by the share each covers."""
         parts = self._homes.parts[touched]
         there = parts >= 0
-        codes = states[parts].astype(np.intp) * (len(threads.key) + 1) + self._parts.keys[parts]
+        codes = states[parts].astype(np.intp) * threads.codes_a_state + self._parts.keys[parts]
         covers = np.where(there, _COVERS[self._parts.shapes[parts]], 0)
         total = covers.sum(1)
         covers /= np.maximum(total, 1)[:, None]
-        inked = np.einsum("mp,mpc->mc", covers, far_colours(threads)[codes].astype(np.float32))
+        inked = np.einsum("mp,mpc->mc", covers, threads.far[codes].astype(np.float32))
         paper = threads.look.ground.paper
         bare = np.maximum(0, 1 - total)[:, None] * np.array((paper.red, paper.green, paper.blue), np.float32)
-        means: NDArray[np.uint8] = (inked + bare + np.float32(0.5)).astype(np.uint8)
+        means: Floats = (inked + bare).astype(np.float32)
         return means
 
     def draw(self, pixels: Pixels, area: Area, pitch: int, dimmed: bool) -> None:

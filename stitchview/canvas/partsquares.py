@@ -11,10 +11,8 @@ from stitchview.canvas.atlas import (
     Pixels,
     Threads,
     bare_squares,
-    colours_of,
     laid,
-    lit_or_dimmed,
-    parts_of_colour,
+    lit_and_dimmed,
 )
 from stitchview.canvas.itemindex import Indices
 from stitchview.canvas.partforms import PartForms, part_forms
@@ -43,6 +41,11 @@ class PartPictures:
         self._pictures = np.zeros((2, min(64, self._most), pitch, pitch), np.uint32)
         self._slots = np.full(len(homes.kinds) * STATES**MOST_IN_A_SQUARE, -1, np.int32)
         self._drawn = 0
+
+    @property
+    def bytes(self) -> int:
+        """How much memory the pictures take."""
+        return self._pictures.nbytes
 
     def prepare(self, area: Area, states: NDArray[np.uint8]) -> None:
         """Draw at once what is missing in `area`: many together cost little more than one."""
@@ -74,8 +77,7 @@ class PartPictures:
         self._make_room(last)
         told = [self._homes.told(content) for content in missing.tolist()]
         drawn = part_squares(self._threads, told, self._forms)
-        for dimmed in (0, 1):
-            self._pictures[dimmed, first:last] = lit_or_dimmed(self._threads, drawn, bool(dimmed))
+        self._pictures[0, first:last], self._pictures[1, first:last] = lit_and_dimmed(self._threads, drawn)
         self._slots[missing] = np.arange(first, last)
         self._drawn = last
 
@@ -101,12 +103,8 @@ def _with_parts(
     threads: Threads, ground: Floats, here: Sequence[tuple[int, int, int]], forms: PartForms
 ) -> Floats:
     shapes = [shape for shape, _, _ in here]
-    fills, inks = (
-        np.stack([parts_of_colour(colour) for colour in colours])[:, None, None, :]
-        for colours in zip(
-            *(colours_of(threads, number, state != 0) for _, number, state in here), strict=True
-        )
-    )
+    codes = [state * threads.codes_a_state + number for _, number, state in here]
+    fills, inks = threads.fills[codes][:, None, None, :], threads.inks[codes][:, None, None, :]
     done = np.array([state != 0 for _, _, state in here])[:, None, None, None]
     if threads.look.worked and done.any():
         picture = laid(ground, fills * np.float32(0.6), _shares(forms.shade, shapes) * done)

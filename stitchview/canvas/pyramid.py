@@ -5,7 +5,7 @@ import functools
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchview.canvas.atlas import Pixels, Threads, far_colours, packed
+from stitchview.canvas.atlas import Pixels, Threads, packed
 from stitchview.canvas.partlayer import PartLayer
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
@@ -46,8 +46,8 @@ class Pyramid:
 
     def __init__(self, chart: Chart, threads: Threads, parts: PartLayer, states: NDArray[np.uint8]) -> None:
         self._chart, self._parts, self._states = chart, parts, states
-        self._table = _LINEAR[far_colours(threads)]
-        self._count = len(threads.key) + 1
+        self._table = _LINEAR[threads.far]
+        self._count = threads.codes_a_state
         self.levels: list[Pixels] = [
             np.zeros((-(-chart.rows >> level), -(-chart.columns >> level)), np.uint32)
             for level in range(1, LEVELS + 1)

@@ -60,7 +60,7 @@ class Composer:
         here, pitch = area.slices(), atlas.pitch
         self._make_room(area.count, pitch)
         codes = self._codes[: area.count].reshape(area.rows, area.columns)
-        np.multiply(printed.states[here], np.uint16(atlas.codes_a_state), out=codes, dtype=np.uint16)
+        np.multiply(printed.states[here], np.uint16(atlas.threads.codes_a_state), out=codes, dtype=np.uint16)
         np.add(codes, printed.squares[here], out=codes)
         slots = atlas.slots_for(codes)
         pixels = self._pixels[: area.count * pitch * pitch]

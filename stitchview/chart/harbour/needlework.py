@@ -14,6 +14,7 @@ from stitchview.chart.stitches import LineKind, PointKind
 
 Table = NDArray[np.int64]
 LONGEST_PIECE = 16
+SLANTED_PIECE = 4
 HIDDEN_FROM = 2
 
 
@@ -46,22 +47,14 @@ class Needlework:
     _new_points: list[tuple[int, ...]] = field(default_factory=list)
 
     def back(self, start: Point, end: Point, ink: Ink) -> None:
-        """A back stitch line; one along the grid is cut into pieces of at most eight squares."""
+        """Back stitch from hole to hole, in pieces of at most eight squares along the grid, of two aslant."""
         (x1, y1), (x2, y2) = _snapped(start), _snapped(end)
-        if x1 != x2 and y1 != y2:
-            self._add(x1, y1, x2, y2, (LineKind.BACK, ink))
-            return
-        length = abs(x2 - x1) + abs(y2 - y1)
-        across, down = np.sign(x2 - x1), np.sign(y2 - y1)
-        for begin in range(0, length, LONGEST_PIECE):
-            stop = min(begin + LONGEST_PIECE, length)
-            here = (int(x1 + across * begin), int(y1 + down * begin))
-            there = (int(x1 + across * stop), int(y1 + down * stop))
-            self._add(*here, *there, (LineKind.BACK, ink))
+        slanted = x1 != x2 and y1 != y2
+        self._chain((x1, y1), (x2, y2), SLANTED_PIECE if slanted else LONGEST_PIECE, (LineKind.BACK, ink))
 
     def straight(self, start: Point, end: Point, ink: Ink) -> None:
-        """One straight stitch."""
-        self._add(*_snapped(start), *_snapped(end), (LineKind.STRAIGHT, ink))
+        """A straight stitch, or several in a row where one would be too long to lie well."""
+        self._chain(_snapped(start), _snapped(end), LONGEST_PIECE, (LineKind.STRAIGHT, ink))
 
     def path(self, points: Sequence[Point], ink: Ink) -> None:
         """Back stitch from each point to the next."""
@@ -108,6 +101,19 @@ class Needlework:
         if self._new_points:
             self.points = np.concatenate([self.points, np.array(self._new_points, np.int64)])
         self._new_lines, self._new_points = [], []
+
+    def _chain(
+        self, start: tuple[int, int], end: tuple[int, int], longest: int, how: tuple[int, int]
+    ) -> None:
+        """Go from lattice point to lattice point in pieces of about `longest` half squares."""
+        across, down = end[0] - start[0], end[1] - start[1]
+        pieces = max(1, -(-max(abs(across), abs(down)) // longest))
+        holes = [
+            (start[0] + round(across * step / pieces), start[1] + round(down * step / pieces))
+            for step in range(pieces + 1)
+        ]
+        for here, there in pairwise(holes):
+            self._add(*here, *there, how)
 
     def _add(self, x1: int, y1: int, x2: int, y2: int, how: tuple[int, int]) -> None:
         if (x1, y1) != (x2, y2):
