@@ -8,6 +8,7 @@ Wholes = NDArray[np.int64]
 
 ROUNDS = 10
 CHUNK = 4096
+FIRST_STEP = 0.02
 
 
 def chosen(colours: Reals, weights: Reals, count: int) -> Reals:
@@ -51,10 +52,10 @@ def _far_apart(colours: Reals, weights: Reals, count: int) -> Reals:
 
 
 def _filled_up(colours: Reals, count: int) -> Reals:
-    """All colours, and more between neighbours when there are not enough."""
+    """All colours, and more round about them, ever farther off, when there are not enough."""
     ordered = colours[np.argsort(colours[:, 0], kind="stable")]
-    more = [ordered]
-    while sum(map(len, more)) < count:
-        share = 0.5 ** len(more)
-        more.append(ordered + (np.roll(ordered, 1, axis=0) - ordered) * share)
-    return np.concatenate(more)[:count]
+    rounds = np.arange(-(-count // len(ordered)))
+    # Turning by the golden angle, no two steps point the same way.
+    turns, reach = rounds * 2.39996, FIRST_STEP * rounds ** (1 / 3)
+    aside = np.stack([np.sin(rounds), np.cos(turns), np.sin(turns)], axis=1) * reach[:, None]
+    return np.asarray((ordered[None, :, :] + aside[:, None, :]).reshape(-1, 3)[:count])

@@ -22,7 +22,7 @@ from stitchview.errors import ChartError
 # Samples of one size, key and seed are one and the same chart, so they share one identity.
 HARBOUR_SPACE = uuid.UUID("6a4f2c1e-8f0b-4c57-9d7e-2b8f5d1c0a93")
 CLOTH = Cloth("Sample evenweave, oat", 28, False, 2, Colour.from_hex("#EFE6D2"))
-SHEET_COLUMNS, SHEET_ROWS = 75, 100
+SHEET_COLUMNS, SHEET_ROWS = 60, 80
 MOST_SHEETS_ACROSS = 25
 ROUND_FROM = 40
 

@@ -13,8 +13,9 @@ from stitchview.chart.harbour.shapes import Mask, Point, corners_of
 from stitchview.chart.stitches import LineKind, PointKind
 
 Table = NDArray[np.int64]
+Hole = tuple[int, int]
 LONGEST_PIECE = 16
-SLANTED_PIECE = 4
+SLANTED_PIECE = 8
 HIDDEN_FROM = 2
 
 
@@ -47,7 +48,7 @@ class Needlework:
     _new_points: list[tuple[int, ...]] = field(default_factory=list)
 
     def back(self, start: Point, end: Point, ink: Ink) -> None:
-        """Back stitch from hole to hole, in pieces of at most eight squares along the grid, of two aslant."""
+        """Back stitch from hole to hole: pieces of at most eight squares along the grid, of four aslant."""
         (x1, y1), (x2, y2) = _snapped(start), _snapped(end)
         slanted = x1 != x2 and y1 != y2
         self._chain((x1, y1), (x2, y2), SLANTED_PIECE if slanted else LONGEST_PIECE, (LineKind.BACK, ink))
@@ -102,17 +103,9 @@ class Needlework:
             self.points = np.concatenate([self.points, np.array(self._new_points, np.int64)])
         self._new_lines, self._new_points = [], []
 
-    def _chain(
-        self, start: tuple[int, int], end: tuple[int, int], longest: int, how: tuple[int, int]
-    ) -> None:
-        """Go from lattice point to lattice point in pieces of about `longest` half squares."""
-        across, down = end[0] - start[0], end[1] - start[1]
-        pieces = max(1, -(-max(abs(across), abs(down)) // longest))
-        holes = [
-            (start[0] + round(across * step / pieces), start[1] + round(down * step / pieces))
-            for step in range(pieces + 1)
-        ]
-        for here, there in pairwise(holes):
+    def _chain(self, start: Hole, end: Hole, longest: int, how: tuple[int, int]) -> None:
+        """Go from lattice point to lattice point in pieces of at most `longest` half squares."""
+        for here, there in pairwise(_holes(start, end, longest)):
             self._add(*here, *there, how)
 
     def _add(self, x1: int, y1: int, x2: int, y2: int, how: tuple[int, int]) -> None:
@@ -120,8 +113,26 @@ class Needlework:
             self._new_lines.append((x1, y1, x2, y2, *how))
 
 
-def _snapped(place: Point) -> tuple[int, int]:
+def _snapped(place: Point) -> Hole:
     return round(place[0] * 2), round(place[1] * 2)
+
+
+def _holes(start: Hole, end: Hole, longest: int) -> list[Hole]:
+    """Lattice points from `start` to `end`, chosen to lie as near as can be to the straight line."""
+    across, down = end[0] - start[0], end[1] - start[1]
+    length = max(abs(across), abs(down))
+    holes, at = [start], 0
+    while at < length:
+        ahead = range(min(at + longest, length), min(at + (longest + 1) // 2, length) - 1, -1)
+        # Of two that lie equally near the farther one comes first, so that nothing is cut up in vain.
+        at = length if ahead[0] == length else min(ahead, key=lambda to: _beside(across, down, to, length))
+        holes.append((start[0] + round(across * at / length), start[1] + round(down * at / length)))
+    return holes
+
+
+def _beside(across: int, down: int, to: int, length: int) -> float:
+    """How far from the line the lattice point lies that a piece `to` there would take."""
+    return max(abs(part * to / length - round(part * to / length)) for part in (across, down))
 
 
 def _covered(

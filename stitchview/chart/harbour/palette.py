@@ -27,6 +27,8 @@ CELL_BITS = 6
 CELLS = 1 << (3 * CELL_BITS)
 FEWEST_APART = 6
 BARE_UP_TO = 3
+# Even at a corner of the colour cube, 17 x 17 x 17 places are more than a key can need.
+FARTHEST_MOVE = 16
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +128,8 @@ def choose_threads(cells: Cells, allotment: Allotment) -> Palette:
     for stuff, count in allotment.plain.items():
         count += bare  # noqa: PLW2901 (the palest colour is then left to the cloth)
         own = cells.stuff == stuff
+        if not own.any():
+            own[:] = True
         groups.append(chosen(cells.lab[own], _weights(cells, own), count))
         choices[stuff] = np.arange(first, first + count)
         first += count
@@ -171,15 +175,19 @@ def _pairs(cells: Cells, lab: Reals, choices: dict[Stuff, Wholes], count: int) -
 
 def _distinct(rgb: NDArray[np.uint8]) -> NDArray[np.uint8]:
     """The same colours, those that occur twice moved by as little as tells them apart."""
-    seen: set[tuple[int, int, int]] = set()
-    steps = [0, 1, -1, 2, -2, 3, -3, 4, -4]
+    if len(np.unique(rgb, axis=0)) == len(rgb):
+        return rgb
+    steps = np.arange(-FARTHEST_MOVE, FARTHEST_MOVE + 1)
+    moves = np.stack(np.meshgrid(steps, steps, steps), axis=-1).reshape(-1, 3)
+    moves = moves[np.argsort((moves**2).sum(axis=1), kind="stable")]
+    seen: set[tuple[int, ...]] = set()
     for colour in rgb:
-        near = ((b, r, g) for r in steps for g in steps for b in steps)
-        base = colour.astype(int)
-        for blue, red, green in near:
-            moved = (int(base[0]) + red, int(base[1]) + green, int(base[2]) + blue)
-            if moved not in seen and min(moved) >= 0 and max(moved) <= 255:
-                break
-        seen.add(moved)
-        colour[:] = moved
+        near = (tuple(int(part) for part in colour.astype(int) + move) for move in moves)
+        free = next(moved for moved in near if moved not in seen and _is_colour(moved))
+        seen.add(free)
+        colour[:] = free
     return rgb
+
+
+def _is_colour(parts: tuple[int, ...]) -> bool:
+    return min(parts) >= 0 and max(parts) <= 255
