@@ -1,4 +1,4 @@
-"""The commands: facts, check, convert and make-sample."""
+"""The commands: facts, check, convert, picture and make-sample."""
 
 import argparse
 import json
@@ -9,12 +9,16 @@ from pathlib import Path
 from typing import NoReturn
 
 from stitchview import __version__
+from stitchview.canvas.looks import Look
+from stitchview.canvas.picture import PictureWish, application, draw_picture, save_png
+from stitchview.chart.area import Area
 from stitchview.chart.converting import places_written, read_any, write_any
 from stitchview.chart.fileformat import find_problems, read_chart
 from stitchview.chart.harbour.making import make_harbour
 from stitchview.chart.model import MOST_COLUMNS, MOST_KEY_ENTRIES, MOST_ROWS, Chart
 from stitchview.done.inventory import lines_of, members_of
 from stitchview.done.layerfile import open_layer
+from stitchview.done.marks import Marks
 from stitchview.done.ownfolder import own_layers_folder
 from stitchview.errors import CommandError
 
@@ -166,9 +170,48 @@ def _check_free(asked: Arguments) -> None:
             raise CommandError(f"“{place.name}” is there already.", "Choose another name, or add --replace.")
 
 
+def _take_picture(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("chart", type=Path, metavar="CHART", help="a .svchart file or a chart folder")
+    parser.add_argument("target", type=Path, metavar="OUT.png", help="the picture to write")
+    parser.add_argument(
+        "--region", type=_region, metavar="COL,ROW,COLS,ROWS",
+        help="only these squares, columns and rows counted from 1 at the top left",
+    )  # fmt: skip
+    parser.add_argument("--pitch", type=_whole, default=10, metavar="PX", help="pixels a square (10)")
+    parser.add_argument("--look", choices=("paper", "colour"), default="colour", help="(colour)")
+    parser.add_argument("--done", action="store_true", help="show what is done, as woven crosses")
+    _take_replace(parser)
+
+
+def _picture(asked: Arguments) -> int:
+    _check_free(asked)
+    chart = read_chart(asked.chart)
+    marks = Marks(chart)
+    if asked.done:
+        opened = open_layer(asked.chart, chart, own_layers_folder(), look_only=True)
+        opened.layer.close()
+        marks = opened.marks
+    look = Look(paper=asked.look == "paper", worked=asked.done)
+    holding = application()
+    image = draw_picture(marks, PictureWish(asked.region, asked.pitch, look))
+    save_png(image, asked.target)
+    print(f"Wrote “{asked.target.name}”: {image.width():,} x {image.height():,} pixels.")
+    del holding
+    return FINE
+
+
+def _region(text: str) -> Area:
+    try:
+        column, row, columns, rows = (int(part) for part in text.split(","))
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"“{text}” is not four whole numbers with commas") from None
+    return Area(column - 1, row - 1, columns, rows)
+
+
 COMMANDS = (
     Command("facts", "Count a chart's stitches and what is done of them.", _take_facts, _facts),
     Command("check", "Say whether a chart is sound, or all that is wrong with it.", _take_check, _check),
     Command("convert", "Write a chart in another form.", _take_convert, _convert),
+    Command("picture", "Draw a chart, or a part of it, as a PNG picture.", _take_picture, _picture),
     Command("make-sample", "Make a sample chart of our harbour at dusk.", _take_sample, _sample),
 )
