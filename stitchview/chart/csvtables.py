@@ -20,6 +20,7 @@ from stitchview.chart.model import (
     Squares,
 )
 from stitchview.chart.plaintables import cell, read_rows, row_text, unguarded
+from stitchview.chart.problems import counted
 from stitchview.errors import ChartError
 from stitchview.safefile import replacing_all
 
@@ -66,8 +67,9 @@ def _read_squares(path: Path, key: Mapping[str, KeyEntry] | None) -> tuple[Squar
     for cells in read_rows(path):
         width = len(rows[0]) if rows else len(cells)
         if len(cells) != width:
+            found = counted(len(cells), "cell")
             raise ChartError(
-                f"“{path.name}”: row {len(rows) + 1} has {len(cells):,} cells, the first has {width:,}.",
+                f"“{path.name}”: row {len(rows) + 1} has {found}, the first has {width:,}.",
                 "Give every row as many cells.",
             )
         if width > MOST_COLUMNS or len(rows) == MOST_ROWS:

@@ -2,6 +2,7 @@
 
 import io
 import struct
+import warnings
 import zlib
 from pathlib import Path
 
@@ -23,7 +24,17 @@ from stitchview.safefile import write_bytes
 _PALETTE_COLOURS = 255
 _HALF_COVERED = 128
 # What Pillow lets out for PNG bytes it cannot follow (found by flipping bytes).
-_BROKEN = (OSError, SyntaxError, ValueError, EOFError, IndexError, KeyError, struct.error, zlib.error)
+_BROKEN = (
+    Image.DecompressionBombError,
+    OSError,
+    SyntaxError,
+    ValueError,
+    EOFError,
+    IndexError,
+    KeyError,
+    struct.error,
+    zlib.error,
+)
 
 Pixels = NDArray[np.uint32]
 
@@ -130,8 +141,10 @@ def _check_header(content: bytes, path: Path) -> None:
 def _decoded(content: bytes, path: Path) -> tuple[Pixels, NDArray[np.bool_], bool]:
     """Colours as 0xRRGGBB, which pixels are stitches, and whether some were only half clear."""
     try:
-        with Image.open(io.BytesIO(content), formats=["PNG"]) as picture:
-            parts = np.asarray(picture.convert("RGBA"))
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            with Image.open(io.BytesIO(content), formats=["PNG"]) as picture:
+                parts = np.asarray(picture.convert("RGBA"))
     except _BROKEN as error:
         raise ChartError(f"“{path.name}” is a damaged PNG picture.", "Use a copy of it.") from error
     pixels = (parts[..., 0].astype(np.uint32) << 16) | (parts[..., 1].astype(np.uint32) << 8) | parts[..., 2]

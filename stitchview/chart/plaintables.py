@@ -57,12 +57,12 @@ def unguarded(text: str) -> str:
 
 def _text(path: Path) -> str:
     content = read_plain(path, MOST_TABLE_BYTES)
-    encoding = "utf-16" if content[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
+    wide = content[:2] in (b"\xff\xfe", b"\xfe\xff")
     try:
-        text = content.decode(encoding)
+        text = content.decode("utf-16" if wide else "utf-8-sig")
     except UnicodeDecodeError as error:
         raise ChartError(
-            f"“{path.name}”: byte {error.start + 1} is not {encoding[:6].upper()} text.",
+            f"“{path.name}”: byte {error.start + 1} is not {'UTF-16' if wide else 'UTF-8'} text.",
             "Save the table as CSV in UTF-8.",
         ) from error
     if "\0" in text:

@@ -39,6 +39,7 @@ STATED = {
     "depth of lists and objects in `chart.json`": (limits.MOST_JSON_DEPTH,),
     "bytes of `squares.txt`": (limits.MOST_SQUARES_BYTES,),
     "bytes of any other entry; of all of them together": (limits.MOST_PICTURE_BYTES, limits.MOST_OTHER_BYTES),
+    "chunks of a PNG, segments of a JPEG before its scan": (limits.MOST_PICTURE_PIECES,),
     "pixels of a sheet's picture; of a symbol's (width times height)": (
         limits.MOST_SHEET_PIXELS,
         limits.MOST_SYMBOL_PIXELS,

@@ -29,6 +29,17 @@ def test_a_picture_bomb_is_known_by_its_header(png: Callable[..., bytes]) -> Non
     assert picture_size(png(65_000, 65_000)) == (65_000, 65_000)
 
 
+def test_a_second_header_hides_no_bomb(png: Callable[..., bytes]) -> None:
+    """Programs that believe the last header are not led astray by a small first one."""
+    small, bomb = png(), png(60_000, 60_000)
+    with pytest.raises(ValueError, match="two headers"):
+        picture_size(small[:33] + bomb[8:33] + small[33:])
+    photo = saved(17, 3, "JPEG")
+    at = photo.index(b"\xff\xc0")
+    with pytest.raises(ValueError, match="damaged JPEG"):
+        picture_size(photo[:at] + photo[at : at + 19] + photo[at:])
+
+
 @pytest.mark.parametrize(
     "content",
     [
@@ -41,10 +52,12 @@ def test_a_picture_bomb_is_known_by_its_header(png: Callable[..., bytes]) -> Non
         b"\xff\xd8\xff\xe0\0\0" + b"\xff" * 20,
         b"\xff\xd8\xff\xe0\xff\xff" + b"\0" * 20,
         b"\xff\xd8\xff\xc0\0\x0b\x08" + struct.pack(">HH", 0, 0) + b"\0" * 9,
-        b"\xff\xd8" + b"\xff" * 100_000,
+        b"\xff\xd8" + b"\xff" * 200_000,
+        b"\xff\xd8\xff\xd0" + b"\xff\xd0" * 200_000,
+        b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR" + struct.pack(">II", 5, 5) + b"\0" * 2_000_009,
     ],
 )
 def test_what_is_no_picture_is_said_to_be_none(content: bytes) -> None:
     """Broken pictures end in a clause, never in a search without end."""
-    with pytest.raises(ValueError, match=r"^is (neither|a damaged|a picture without)"):
+    with pytest.raises(ValueError, match=r"^is (neither|a damaged|a picture without|a picture in too many)"):
         picture_size(content)

@@ -17,11 +17,9 @@ VALUES = st.recursive(
         st.booleans(),
         st.integers(-MOST_WHOLE, MOST_WHOLE),
         st.floats(allow_nan=False, allow_infinity=False),
-        st.text(st.characters(exclude_categories=("Cs",))),
+        st.text(st.characters(exclude_categories=["Cs"])),
     ),
-    lambda inner: (
-        st.lists(inner) | st.dictionaries(st.text(st.characters(exclude_categories=("Cs",))), inner)
-    ),
+    lambda inner: st.lists(inner) | st.dictionaries(st.text(st.characters(exclude_categories=["Cs"])), inner),
     max_leaves=20,
 )
 
