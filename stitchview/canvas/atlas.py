@@ -174,13 +174,14 @@ def square_pictures(threads: Threads, codes: NDArray[np.intp], pitch: int) -> Fl
     return pictures
 
 
-def bare_squares(look: Look, count: int, pitch: int) -> Floats:
-    """Draw empty squares with their grid lines: shape (count, pitch, pitch, 3), sRGB parts 0 to 255."""
+def bare_square(look: Look, pitch: int) -> Floats:
+    """Draw an empty square with its grid lines: shape (pitch, pitch, 3), sRGB parts 0 to 255."""
     bare = np.empty((1, pitch, pitch, 3), np.float32)
     bare[:] = parts_of_colour(look.ground.paper)
     if pitch >= SMALLEST_WITH_GRID:
         _rule(bare, look)
-    return np.repeat(bare, count, 0)
+    square: Floats = bare[0]
+    return square
 
 
 def _with_symbols(threads: Threads, codes: NDArray[np.intp], pitch: int) -> Floats:

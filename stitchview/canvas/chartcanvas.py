@@ -248,9 +248,13 @@ class ChartCanvas(QWidget):
 
 
 def _align(painter: QPainter) -> None:
-    """Shift the painter to whole device pixels: at fractional scaling a widget may begin between two."""
+    """Shift the painter to whole device pixels: at fractional scaling a widget may begin between two.
+
+    Halves go down the screen, as Qt rounds what it lets a widget paint on.
+    """
     device = painter.deviceTransform()
-    painter.translate(round(device.dx()) - device.dx(), round(device.dy()) - device.dy())
+    x, y = math.floor(device.dx() + 0.5), math.floor(device.dy() + 0.5)
+    painter.translate(x - device.dx(), y - device.dy())
 
 
 def _pointed(pointers: Pointers) -> list[Area]:

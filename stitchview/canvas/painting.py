@@ -94,7 +94,7 @@ class ChartPainter:
         if view.whole:
             self._paint_whole(painter, view, showing, exposed)
         else:
-            self._paint_far(painter, view, showing)
+            self._paint_far(painter, view, showing, exposed)
         draw_frame(painter, view, showing.lit, showing.look.ground, exposed)
         draw_pointers(painter, view, showing.pointers, showing.look.ground)
         painter.restore()
@@ -146,7 +146,7 @@ class ChartPainter:
                 dots.draw(pixels, piece, pitch, self._inks.packed[dimmed])
             painter.drawImage(QPoint(*view.pixel_of(piece.column, piece.row)), _image(pixels))
         if pitch >= SMALLEST_DOTTED:
-            self._paint_fine(painter, view, showing, area)
+            self._paint_fine(painter, view, showing, exposed)
 
     def _dots(self, area: Area, pitch: int) -> list[Dots]:
         """Give the slanted lines and the points over some squares as plain pixels."""
@@ -163,15 +163,17 @@ class ChartPainter:
             dots.append(point_dots(chart.points, points, codes, pitch))
         return dots
 
-    def _paint_fine(self, painter: QPainter, view: View, showing: Showing, area: Area) -> None:
+    def _paint_fine(self, painter: QPainter, view: View, showing: Showing, exposed: QRect) -> None:
         """Draw the stitches over the squares, lit ones clipped to the band and dimmed ones to the rest."""
+        area = view.area_under(exposed.x(), exposed.y(), exposed.width(), exposed.height())
         pitch, fine = int(view.pitch), view.pitch >= SMALLEST_FINE
         painter.save()
         painter.translate(-view.left, -view.top)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing, fine)
         sprites, states = self._sprites_of(pitch), self._item_states
+        # What reaches over the chart's edge is cut there, or the desk would show it only now and then.
+        cut = showing.lit is not None or not _chart_of(view).contains(exposed)
         for piece, dimmed in _lights(area, showing.lit):
-            if showing.lit is not None:
+            if cut:
                 painter.save()
                 clip = piece.column * pitch, piece.row * pitch, piece.columns * pitch, piece.rows * pitch
                 painter.setClipRect(QRect(*clip), _INTERSECT)
@@ -181,7 +183,7 @@ class ChartPainter:
                 draw_points(painter, self._items, states.points, piece, pencil)
             else:
                 draw_small_bars(painter, self._items, states.lines, piece, pencil)
-            if showing.lit is not None:
+            if cut:
                 painter.restore()
         painter.restore()
 
@@ -193,15 +195,14 @@ class ChartPainter:
             held -= self._sprites.pop(next(iter(self._sprites))).bytes
         return sprites
 
-    def _paint_far(self, painter: QPainter, view: View, showing: Showing) -> None:
+    def _paint_far(self, painter: QPainter, view: View, showing: Showing, exposed: QRect) -> None:
         """Draw the whole window from the pyramid; always all of it, so that no seam can show."""
-        painter.fillRect(0, 0, view.width, view.height, _colour(showing.look.ground.desk))
+        painter.fillRect(exposed, _colour(showing.look.ground.desk))
         level, picture = self.pyramid(showing).level_for(view.pitch)
         scale = view.pitch * (1 << level)
         target = QRectF(-view.left, -view.top, picture.shape[1] * scale, picture.shape[0] * scale)
-        chart = QRect(-view.left, -view.top, view.chart_width, view.chart_height)
         painter.save()
-        painter.setClipRect(chart, _INTERSECT)
+        painter.setClipRect(_chart_of(view), _INTERSECT)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
         painter.drawImage(target, _image(picture))
         for piece, dimmed in _lights(self.chart.area, showing.lit):
@@ -223,6 +224,11 @@ def _lights(area: Area, lit: Area | None) -> list[tuple[Area, bool]]:
     if inner.empty:
         return [(area, True)]
     return [(piece, True) for piece in around(area, inner)] + [(inner, False)]
+
+
+def _chart_of(view: View) -> QRect:
+    """Give the pixels the whole chart lies on."""
+    return QRect(-view.left, -view.top, view.chart_width, view.chart_height)
 
 
 def _fill_around(painter: QPainter, view: View, showing: Showing, exposed: QRect) -> None:

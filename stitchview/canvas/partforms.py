@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from PySide6.QtCore import QLineF, QPointF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QPen, QPolygonF
 
@@ -48,6 +49,21 @@ def part_forms(pitch: int) -> PartForms:
             sheet[shape] = _drawn(shape, pitch, name)
     places = ((0, 0), *(_symbol_place(shape, pitch) for shape in PartShape))
     return PartForms(pitch, **sheets, symbol=places)
+
+
+def part_weights(forms: PartForms, done: bool, worked: bool) -> NDArray[np.float32]:
+    """Give how much of each pixel of a part is ground, fill and ink: shape (11, pitch * pitch, 3), sums 1."""
+    if done and worked:
+        layers = [(forms.shade, 2), (forms.leg, 1)]
+    else:
+        layers = [(forms.fill, 1), (forms.rim, 2)] + [(forms.tick, 2)] * done
+    weights = np.zeros((*forms.fill.shape, 3), np.float32)
+    weights[..., 0] = 1
+    for mask, part in layers:
+        share = mask.astype(np.float32) / np.float32(255)
+        weights *= (1 - share)[..., None]
+        weights[..., part] += share
+    return weights.reshape(len(weights), -1, 3)
 
 
 _DRAWINGS = ("fill", "rim", "tick", "leg", "shade")

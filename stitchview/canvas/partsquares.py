@@ -10,12 +10,11 @@ from stitchview.canvas.atlas import (
     Floats,
     Pixels,
     Threads,
-    bare_squares,
-    laid,
+    bare_square,
     lit_and_dimmed,
 )
 from stitchview.canvas.itemindex import Indices
-from stitchview.canvas.partforms import PartForms, part_forms
+from stitchview.canvas.partforms import part_forms, part_weights
 from stitchview.canvas.parthomes import MOST_IN_A_SQUARE, PartHomes
 from stitchview.chart.area import Area
 
@@ -36,7 +35,7 @@ class PartPictures:
 
     def __init__(self, threads: Threads, homes: PartHomes, pitch: int) -> None:
         self._threads, self._homes, self._pitch = threads, homes, pitch
-        self._forms = part_forms(pitch)
+        self._brush = PartBrush(threads, pitch)
         self._most = max(64, MOST_BYTES // (8 * pitch * pitch))
         self._pictures = np.zeros((2, min(64, self._most), pitch, pitch), np.uint32)
         self._slots = np.full(len(homes.kinds) * STATES**MOST_IN_A_SQUARE, -1, np.int32)
@@ -76,7 +75,7 @@ class PartPictures:
         first, last = self._drawn, self._drawn + len(missing)
         self._make_room(last)
         told = [self._homes.told(content) for content in missing.tolist()]
-        drawn = part_squares(self._threads, told, self._forms)
+        drawn = self._brush.draw(told)
         self._pictures[0, first:last], self._pictures[1, first:last] = lit_and_dimmed(self._threads, drawn)
         self._slots[missing] = np.arange(first, last)
         self._drawn = last
@@ -89,51 +88,55 @@ class PartPictures:
             self._pictures = np.concatenate([self._pictures, room], 1)
 
 
-def part_squares(threads: Threads, contents: Sequence[Content], forms: PartForms) -> Floats:
-    """Draw squares that hold these part stitches: shape (n, pitch, pitch, 3), sRGB parts 0 to 255."""
-    pictures = bare_squares(threads.look, len(contents), forms.pitch)
-    for layer in range(max(len(content) for content in contents)):
-        held = [index for index, content in enumerate(contents) if len(content) > layer]
-        here = [contents[index][layer] for index in held]
-        pictures[held] = _with_parts(threads, pictures[held], here, forms)
-    return pictures
+class PartBrush:
+    """Draws squares with part stitches at one size; `weights` say how much of a pixel is ground, fill and ink."""
 
+    def __init__(self, threads: Threads, pitch: int) -> None:
+        self._threads, self._pitch = threads, pitch
+        self._forms = part_forms(pitch)
+        self._weights = np.stack(
+            [part_weights(self._forms, done, threads.look.worked) for done in (False, True)]
+        )
+        self._bare = bare_square(threads.look, pitch).reshape(-1, 3)
+        self._symbols: dict[int, NDArray[np.uint8]] = {}
 
-def _with_parts(
-    threads: Threads, ground: Floats, here: Sequence[tuple[int, int, int]], forms: PartForms
-) -> Floats:
-    shapes = [shape for shape, _, _ in here]
-    codes = [state * threads.codes_a_state + number for _, number, state in here]
-    fills, inks = threads.fills[codes][:, None, None, :], threads.inks[codes][:, None, None, :]
-    done = np.array([state != 0 for _, _, state in here])[:, None, None, None]
-    if threads.look.worked and done.any():
-        picture = laid(ground, fills * np.float32(0.6), _shares(forms.shade, shapes) * done)
-        picture = laid(picture, fills, _shares(forms.leg, shapes) * done)
-        flat = ~done
-    else:
-        picture, flat = ground, np.ones_like(done)
-    picture = laid(picture, fills, _shares(forms.fill, shapes) * flat)
-    picture = laid(picture, inks, _shares(forms.rim, shapes) * flat)
-    if not threads.look.worked and done.any():
-        picture = laid(picture, inks, _shares(forms.tick, shapes) * done)
-    return laid(picture, inks, _symbols(threads, here, forms) * flat)
+    def draw(self, contents: Sequence[Content]) -> Floats:
+        """Draw squares of these contents: shape (n, pitch, pitch, 3), sRGB parts 0 to 255."""
+        pictures = np.repeat(self._bare[None], len(contents), 0)
+        for layer in range(max(len(content) for content in contents)):
+            held = [index for index, content in enumerate(contents) if len(content) > layer]
+            pictures[held] = self._with_parts(pictures[held], [contents[index][layer] for index in held])
+        return pictures.reshape(len(contents), self._pitch, self._pitch, 3)
 
+    def _with_parts(self, ground: Floats, here: Sequence[tuple[int, int, int]]) -> Floats:
+        shapes, numbers, states = (np.array(column) for column in zip(*here, strict=True))
+        codes = states * self._threads.codes_a_state + numbers
+        weights = self._weights[np.minimum(states, 1), shapes]
+        fills, inks = self._threads.fills[codes], self._threads.inks[codes]
+        if self._threads.look.worked:
+            # The ink of a worked stitch is the shade under its thread.
+            inks = np.where((states > 0)[:, None], fills * np.float32(0.6), inks)
+        picture: Floats = ground * weights[..., :1] + weights[..., 1:] @ np.stack([fills, inks], 1)
+        if self._pitch // 2 >= SMALLEST_QUARTER_SYMBOL:
+            self._add_symbols(picture, here, inks)
+        return picture
 
-def _shares(sheet: NDArray[np.uint8], shapes: Sequence[int]) -> Floats:
-    shares: Floats = sheet[shapes].astype(np.float32)[..., None] / np.float32(255)
-    return shares
+    def _add_symbols(self, picture: Floats, here: Sequence[tuple[int, int, int]], inks: Floats) -> None:
+        """Add the half-size symbols, each where its part's shape has room; a worked stitch shows none."""
+        half, side = self._pitch // 2, self._pitch
+        self._fetch_symbols({number for _, number, _ in here})
+        cells = picture.reshape(len(here), side, side, 3)
+        for index, (shape, number, state) in enumerate(here):
+            if state and self._threads.look.worked:
+                continue
+            x, y = self._forms.symbol[shape]
+            corner = cells[index, y : y + half, x : x + half]
+            share = self._symbols[number][..., None] * np.float32(1 / 255)
+            corner += (inks[index] - corner) * share
 
-
-def _symbols(threads: Threads, here: Sequence[tuple[int, int, int]], forms: PartForms) -> Floats:
-    """Give the ink of the half-size symbols, each where its part's shape has room: (n, pitch, pitch, 1)."""
-    half = forms.pitch // 2
-    sheet = np.zeros((len(here), forms.pitch, forms.pitch), np.uint8)
-    if half >= SMALLEST_QUARTER_SYMBOL:
-        numbers = sorted({number for _, number, _ in here})
-        ink = threads.paths.coverage([number - 1 for number in numbers], half, 0.66)
-        place = {number: index for index, number in enumerate(numbers)}
-        for index, (shape, number, _) in enumerate(here):
-            x, y = forms.symbol[shape]
-            sheet[index, y : y + half, x : x + half] = ink[place[number]]
-    shares: Floats = sheet.astype(np.float32)[..., None] / np.float32(255)
-    return shares
+    def _fetch_symbols(self, numbers: set[int]) -> None:
+        missing = sorted(numbers - self._symbols.keys())
+        if missing:
+            half = self._pitch // 2
+            masks = self._threads.paths.coverage([number - 1 for number in missing], half, 0.66)
+            self._symbols.update(zip(missing, masks, strict=True))
