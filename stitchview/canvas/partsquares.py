@@ -37,14 +37,15 @@ class PartPictures:
         self._threads, self._homes, self._pitch = threads, homes, pitch
         self._brush = PartBrush(threads, pitch)
         self._most = max(64, MOST_BYTES // (8 * pitch * pitch))
-        self._pictures = np.zeros((2, min(64, self._most), pitch, pitch), np.uint32)
+        # Memory that is asked for and never written to costs nothing, so all of it is asked for at once.
+        self._pictures = np.zeros((2, self._most, pitch, pitch), np.uint32)
         self._slots = np.full(len(homes.kinds) * STATES**MOST_IN_A_SQUARE, -1, np.int32)
         self._drawn = 0
 
     @property
     def bytes(self) -> int:
         """How much memory the pictures take."""
-        return self._pictures.nbytes
+        return self._drawn * 8 * self._pitch * self._pitch
 
     def prepare(self, area: Area, states: NDArray[np.uint8]) -> None:
         """Draw at once what is missing in `area`: many together cost little more than one."""
@@ -73,30 +74,21 @@ class PartPictures:
             self._slots[:] = -1
             self._drawn, missing = 0, wanted
         first, last = self._drawn, self._drawn + len(missing)
-        self._make_room(last)
         told = [self._homes.told(content) for content in missing.tolist()]
         drawn = self._brush.draw(told)
         self._pictures[0, first:last], self._pictures[1, first:last] = lit_and_dimmed(self._threads, drawn)
         self._slots[missing] = np.arange(first, last)
         self._drawn = last
 
-    def _make_room(self, pictures: int) -> None:
-        held = self._pictures.shape[1]
-        if pictures > held:
-            more = min(self._most, max(pictures, 2 * held)) - held
-            room = np.zeros((2, more, self._pitch, self._pitch), np.uint32)
-            self._pictures = np.concatenate([self._pictures, room], 1)
-
 
 class PartBrush:
-    """Draws squares with part stitches at one size; `weights` say how much of a pixel is ground, fill and ink."""
+    """Draws squares with part stitches at one size, by how much of each pixel is ground, fill and ink."""
 
     def __init__(self, threads: Threads, pitch: int) -> None:
         self._threads, self._pitch = threads, pitch
         self._forms = part_forms(pitch)
-        self._weights = np.stack(
-            [part_weights(self._forms, done, threads.look.worked) for done in (False, True)]
-        )
+        worked = threads.look.worked
+        self._weights = np.stack([part_weights(self._forms, done, worked) for done in (False, True)])
         self._bare = bare_square(threads.look, pitch).reshape(-1, 3)
         self._symbols: dict[int, NDArray[np.uint8]] = {}
 
