@@ -3,17 +3,16 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchview.chart.harbour.chance import lattice
 from stitchview.chart.harbour.clusters import two_nearest
 from stitchview.chart.harbour.easel import Painting, Stuff
 from stitchview.chart.harbour.palette import CELLS, Cells, Palette, cell_numbers
+from stitchview.chart.harbour.scatter import TILE, even_scatter
 from stitchview.chart.harbour.view import bands
 
 Reals = NDArray[np.float64]
 
 Tables = tuple[NDArray[np.uint16], NDArray[np.uint16], NDArray[np.float32]]
 
-TILE = 64
 # How sharply a material changes from one thread to the next: 1 mixes all the way, more mixes less.
 SHARPNESS = dict(zip(Stuff, (1.5, 2.6, 2.0, 3.0, 1.0, 1.0), strict=True))
 
@@ -29,23 +28,6 @@ def work_squares(painting: Painting, cells: Cells, palette: Palette, salt: int) 
         takes_next = tile[rows[:, 0] % TILE] < share[numbers]
         squares[rows[:, 0]] = np.where(takes_next, two[numbers], one[numbers])
     return squares
-
-
-def even_scatter(salt: int) -> NDArray[np.float32]:
-    """A tile of thresholds 0 to 1, each value as far from its like as can be: scattered, without clumps.
-
-    White noise loses its slow waves and is spread evenly over the range again, by turns.
-    """
-    turns = np.fft.fftfreq(TILE)
-    distance = np.hypot(turns[:, None], turns[None, :])
-    keep = 1 - np.exp(-((distance / 0.30) ** 2))
-    values = lattice(salt, TILE)
-    for _ in range(24):
-        values = np.fft.ifft2(np.fft.fft2(values) * keep).real
-        ranks = np.empty(TILE * TILE)
-        ranks[np.argsort(values, axis=None, kind="stable")] = (np.arange(TILE * TILE) + 0.5) / TILE**2
-        values = ranks.reshape(TILE, TILE)
-    return values.astype(np.float32)
 
 
 def _tables(cells: Cells, palette: Palette) -> Tables:
