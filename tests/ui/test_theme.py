@@ -135,6 +135,7 @@ class Bench(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
+        self.slider = QSlider(Qt.Orientation.Horizontal)
         self.controls: dict[str, QWidget] = {
             "button": QPushButton("Open"),
             "tool": QToolButton(),
@@ -142,13 +143,18 @@ class Bench(QWidget):
             "chooser": QComboBox(),
             "switch": QCheckBox("Snap"),
             "choice": QRadioButton("Corner"),
-            "slider": QSlider(Qt.Orientation.Horizontal),
+            "slider": self.slider,
             "list": QListWidget(),
         }
+        self.slider.setValue(50)
         column = QVBoxLayout(self)
         for control in self.controls.values():
             control.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
             column.addWidget(control)
+
+    def picture_of(self, name: str) -> QImage:
+        """A control as it stands on the window, with the window's own ground around it."""
+        return self.grab(self.controls[name].geometry()).toImage()
 
 
 @pytest.fixture(params=CLOTHES)
@@ -185,12 +191,12 @@ def test_the_focus_ring_is_two_pixels_broad(bench: Bench, qtbot: QtBot, name: st
     focus = QColor(shades_of(bench.palette()).focus.hex)
     other.setFocus(Qt.FocusReason.TabFocusReason)
     qtbot.waitUntil(other.hasFocus)
-    without = control.grab().toImage()
+    without = bench.picture_of(name)
     control.setFocus(Qt.FocusReason.TabFocusReason)
     qtbot.waitUntil(control.hasFocus)
-    picture = control.grab().toImage()
-    # Not quite in the middle, where the groove of a slider runs into its ring.
-    row = control.height() // 3
+    picture = bench.picture_of(name)
+    # Above the middle, where the groove of a slider runs into its ring.
+    row = control.height() // 4
     assert run_from_left(picture, focus, row) >= 2
     assert run_from_left(without, focus, row) == 0
     turned = picture.transformed(QTransform().rotate(-90))
@@ -209,7 +215,7 @@ def test_the_edge_of_a_control_is_seen_as_it_is_drawn(bench: Bench, qtbot: QtBot
     control = bench.controls[name]
     bench.controls["list"].setFocus()
     qtbot.waitUntil(bench.controls["list"].hasFocus)
-    picture = control.grab().toImage()
+    picture = bench.picture_of(name)
     window = bench.palette().color(QPalette.ColorRole.Window).name()
     row = control.height() // 2
     first = [picture.pixelColor(x, row).name() for x in range(min(14, picture.width()))]
