@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QPoint, QRect, Qt
+from PySide6.QtCore import QPoint, QRect, QRectF, Qt
 from PySide6.QtGui import QPainter
 
 from stitchview.canvas.inks import Inks
@@ -140,7 +140,8 @@ def draw_small_bars(painter: QPainter, items: Items, states: States, area: Area,
     start = 0
     for end in ends:
         painter.setBrush(pencil.inks.thread(int(codes[order[start]]), pencil.dimmed))
-        painter.drawRects([QRect(*place) for place in places[start:end]])
+        # QRectF is rounded; of QRect Qt would cut off the part of a pixel by which scaled screens shift it.
+        painter.drawRects([QRectF(*place) for place in places[start:end]])
         start = end
 
 
