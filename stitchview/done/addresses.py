@@ -5,10 +5,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from stitchview.chart.joined import expanded
 from stitchview.chart.model import MOST_COLUMNS, MOST_ROWS, Chart
 from stitchview.done.change import STATES, Altered, Change, Indices, Selection
 from stitchview.done.marks import area_of
-from stitchview.done.patches import expanded
 from stitchview.errors import LayerError
 
 FARTHEST_ORIGIN = 1 << 28

@@ -9,9 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchview.chart.area import Area
+from stitchview.chart.joined import Mask
 from stitchview.chart.model import Chart
 from stitchview.done.change import Indices, Selection, no_indices
-from stitchview.done.patches import Mask, joined_squares
+from stitchview.done.patches import joined_squares
 from stitchview.done.reach import part_under, points_and_lines_near
 
 FARTHEST = 1 << 16
