@@ -1,0 +1,156 @@
+"""Which chart is open: opening, closing, the recent ones, and asking before anything is lost."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Protocol
+
+from PySide6.QtCore import QDir, Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+
+from stitchview.chart.containers.entrynames import CHART_ENTRY
+from stitchview.chart.fileformat import SUFFIX
+from stitchview.errors import StitchviewError
+from stitchview.ui.messages import say_error
+from stitchview.ui.opening import Opened, chart_of, open_chart, own_sample
+from stitchview.ui.preferences import Preferences
+from stitchview.ui.recent import Recent
+from stitchview.ui.sitting import Sitting, SittingListener
+from stitchview.ui.welcome import shipped_samples
+from stitchview.ui.window import Window
+
+FILTER = f"Charts (*{SUFFIX} {CHART_ENTRY});;All files (*)"
+
+
+class ChartsListener(SittingListener, Protocol):
+    """Who shows that another chart is open."""
+
+    def chart_changed(self) -> None:
+        """Take over that another chart is open, or none."""
+
+
+class Charts:
+    """At most one open chart on a window."""
+
+    def __init__(self, window: Window, recent: Recent, listener: ChartsListener) -> None:
+        self._window, self.recent, self._listener = window, recent, listener
+        self.sitting: Sitting | None = None
+        self.preferences, self.night = Preferences(), False
+
+    def use(self, preferences: Preferences, night: bool) -> None:
+        """Go on with other preferences, by day or night."""
+        self.preferences, self.night = preferences, night
+        if self.sitting is not None:
+            self.sitting.use(preferences, night)
+
+    def ask(self) -> None:
+        """Ask which chart to open."""
+        start = self.recent.charts[0].parent if self.recent.charts else Path(QDir.homePath())
+        asked = QFileDialog(self._window, "Open a chart", str(start), FILTER)
+        asked.setFileMode(QFileDialog.FileMode.ExistingFile)
+        asked.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        asked.fileSelected.connect(self._chosen)
+        asked.open()
+
+    def open(self, path: Path) -> bool:
+        """Open a chart in place of the one that is open; what hinders is said, and nothing changes."""
+        path = chart_of(path)
+        if self.sitting is not None and self.sitting.path == path:
+            return True
+        try:
+            opened = self._read(path)
+        except StitchviewError as error:
+            if not path.exists():
+                self.recent.forget(path)
+                self._listener.chart_changed()
+            say_error(self._window, error)
+            return False
+        if not self.close():
+            opened.layer.layer.close()
+            opened.sign.unlock()
+            return False
+        self._show(opened)
+        return True
+
+    def open_sample(self, path: Path | None = None) -> bool:
+        """Open a sample that comes with the program, in a copy of her own."""
+        samples = [path] if path is not None else sorted(shipped_samples(), key=_from_small_to_big)
+        try:
+            if not samples:
+                raise StitchviewError("The samples of stitchview are missing.", "Install it again.")
+            return self.open(own_sample(samples[0].name))
+        except StitchviewError as error:
+            say_error(self._window, error)
+            return False
+
+    def close(self) -> bool:
+        """Close the open chart; False if something could not be kept and she would rather stay."""
+        sitting = self.sitting
+        if sitting is None:
+            return True
+        while trouble := _waiting(sitting.unkept):
+            answer = _ask_about_losing(self._window, trouble)
+            if answer is QMessageBox.StandardButton.Cancel:
+                return False
+            if answer is QMessageBox.StandardButton.Discard:
+                break
+        self.sitting = None
+        sitting.close()
+        self._window.take_board_away()
+        self._window.panels.notices.clear()
+        sitting.deleteLater()
+        self._listener.chart_changed()
+        return True
+
+    def put_away(self) -> None:
+        """Close the chart for good: the next start will not open it by itself."""
+        if self.close():
+            self.recent.closed()
+
+    def _chosen(self, path: str) -> None:
+        self.open(Path(path))
+
+    def _read(self, path: Path) -> Opened:
+        QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
+        try:
+            return open_chart(path)
+        finally:
+            QGuiApplication.restoreOverrideCursor()
+
+    def _show(self, opened: Opened) -> None:
+        sitting = Sitting(opened, self._window.panels, self._listener)
+        self.sitting = sitting
+        self.recent.opened(opened.path)
+        self._window.show_board(sitting.board, sitting.title)
+        sitting.begin(self.preferences, self.night)
+        self._listener.chart_changed()
+
+
+def _from_small_to_big(path: Path) -> tuple[bool, int]:
+    """Files before folders, which are for reading in an editor, and small ones before big ones."""
+    return (path.is_dir(), path.stat().st_size)
+
+
+def _waiting(question: Callable[[], str]) -> str:
+    QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
+    try:
+        return question()
+    finally:
+        QGuiApplication.restoreOverrideCursor()
+
+
+def _ask_about_losing(parent: QWidget, trouble: str) -> QMessageBox.StandardButton:
+    """Ask what to do about marks that are not on the disk: try again, lose them, or stay."""
+    kinds = QMessageBox.StandardButton
+    box = QMessageBox(QMessageBox.Icon.Warning, "stitchview", "Some marks are not kept yet.", parent=parent)
+    box.setTextFormat(Qt.TextFormat.PlainText)
+    box.setInformativeText(f"{trouble} Closing now would lose them.")
+    box.setStandardButtons(kinds.Retry | kinds.Discard | kinds.Cancel)
+    box.button(kinds.Retry).setText("Try again")
+    box.button(kinds.Discard).setText("Close and lose them")
+    box.button(kinds.Cancel).setText("Stay here")
+    box.setDefaultButton(kinds.Retry)
+    box.setEscapeButton(kinds.Cancel)
+    answer = kinds(box.exec())
+    box.deleteLater()
+    return answer

@@ -1,0 +1,91 @@
+"""What actions can do with the chart on the window."""
+
+from typing import Protocol
+
+from PySide6.QtCore import QPoint
+from PySide6.QtGui import QGuiApplication
+
+from stitchview.chart.area import Area
+from stitchview.follow.place import sentence
+from stitchview.ui.bandwork import BandWork
+from stitchview.ui.display import Display
+from stitchview.ui.going import Going
+from stitchview.ui.handling import Door
+from stitchview.ui.hint import Voice
+from stitchview.ui.holding import Holding
+from stitchview.ui.looking import Looking
+from stitchview.ui.marking import Marking
+from stitchview.ui.needs import Needs
+
+
+class DeedsDoor(Door, Protocol):
+    """Who shows what was done."""
+
+    def point_out(self, visit: bool) -> None:
+        """Point out the marks made last, and look there if asked."""
+
+
+class Deeds:
+    """The `ChartWorks` of one sitting."""
+
+    def __init__(self, marking: Marking, display: Display, voice: Voice, door: DeedsDoor) -> None:
+        self._bench, self._marking, self._display = marking.bench, marking, display
+        self._voice, self._door = voice, door
+
+    @property
+    def going(self) -> Going:
+        """Looking elsewhere."""
+        return self._bench.going
+
+    @property
+    def band(self) -> BandWork:
+        """The band."""
+        return self._bench.band
+
+    @property
+    def holding(self) -> Holding:
+        """What is held."""
+        return self._bench.holding
+
+    @property
+    def marking(self) -> Marking:
+        """Marking by keys."""
+        return self._marking
+
+    @property
+    def looks(self) -> Looking:
+        """How it looks."""
+        return self._bench.looks
+
+    def last_marks(self) -> None:
+        """Go to the marks made last and point them out."""
+        self._door.point_out(visit=True)
+
+    def copy_place(self) -> None:
+        """Copy where the pointer is, in words."""
+        place = self._display.place
+        if place is not None:
+            QGuiApplication.clipboard().setText(sentence(place))
+            self._voice.hint(f"Copied: {sentence(place)}")
+
+    def open_square_menu(self) -> None:
+        """Open the menu of the square under the keyboard pointer."""
+        pointer, canvas = self._bench.pointer, self._bench.canvas
+        pointer.show()
+        square = pointer.square_or_middle
+        x, y, width, height = canvas.view.pixels_of(Area(*square, 1, 1))
+        corner = QPoint(x + width, y + height) / canvas.devicePixelRatioF()
+        self._door.open_menu(square, canvas.mapToGlobal(corner))
+
+    def meets(self, needs: Needs) -> bool:
+        """Whether what an action needs is there."""
+        band, thread = self.band.band is not None, bool(self.holding.thread)
+        desk = self._bench.desk
+        return {
+            Needs.BAND: band,
+            Needs.THREAD: thread,
+            Needs.THREAD_AND_BAND: thread and band,
+            Needs.UNDO: desk.can_undo,
+            Needs.REDO: desk.can_redo,
+            Needs.LAST_MARKS: desk.can_undo,
+        }.get(needs, True)

@@ -1,0 +1,129 @@
+"""The program on one window: what menus, keys and panels ask for comes together here."""
+
+from pathlib import Path
+
+from PySide6.QtCore import QSettings
+from PySide6.QtWidgets import QApplication
+
+from stitchview.ui.action import Action
+from stitchview.ui.charts import Charts
+from stitchview.ui.menus import Menus
+from stitchview.ui.recent import Recent
+from stitchview.ui.welcome import WelcomePanel
+from stitchview.ui.window import Window
+from stitchview.ui.windowdeeds import WindowDeeds
+from stitchview.ui.wishes import Wishes
+
+
+class Program:
+    """One window with everything that belongs to it."""
+
+    def __init__(self, app: QApplication, settings: QSettings) -> None:
+        self._settings = settings
+        self.window = Window(self)
+        self.charts = Charts(self.window, Recent(settings), self)
+        self.wishes = Wishes(app, settings, self._wishes_changed, self.window.panels.notices.say)
+        self.deeds = WindowDeeds(self.window, self.charts, self.wishes, settings)
+        self.menus = Menus(self.window, self)
+        self.menus.fill_bar(self.window.menuBar())
+        self.menus.fill_toolbar(self.window.toolbar)
+        self.menus.use_keys(self.deeds.single_keys)
+        self.menus.tint(self.window.palette())
+        self.window.restore_state(settings)
+        self._welcome: WelcomePanel | None = None
+        self._wishes_changed()
+        self.chart_changed()
+
+    def begin(self, path: Path | None) -> None:
+        """Open a chart, or the one of the last evening, or the sample with a welcome."""
+        last = self.charts.recent.last
+        if path is not None:
+            self.charts.open(path)
+        elif last is not None:
+            self.charts.open(last)
+        elif not self.charts.recent.charts and self.charts.open_sample():
+            self.welcome()
+
+    def welcome(self) -> None:
+        """Show the welcome over the chart."""
+        if self.window.board is not None:
+            self._welcome = WelcomePanel(self, self.window.board)
+            self._welcome.show()
+
+    # Menus, toolbar and keys
+
+    def do(self, action: Action) -> None:
+        """Do what an action asks for."""
+        sitting = self.charts.sitting
+        if action.at_window is not None:
+            action.at_window(self.deeds)
+            self.menus.use_keys(self.deeds.single_keys)
+        elif sitting is not None:
+            sitting.do(action)
+        self.sitting_changed()
+
+    def open_recent(self, path: Path) -> None:
+        """Open a chart of the list of recent ones."""
+        self.charts.open(path)
+
+    # What the parts tell
+
+    def sitting_changed(self) -> None:
+        """Take over what can be done now."""
+        sitting = self.charts.sitting
+        self.menus.refresh(self.deeds, sitting.works if sitting is not None else None)
+
+    def chart_changed(self) -> None:
+        """Take over that another chart is open, or none."""
+        self.menus.recent.show_charts(self.charts.recent.charts)
+        if self.window.board is not None:
+            self.menus.take_canvas(self.window.board.canvas)
+        self.sitting_changed()
+
+    def thread_chosen(self, number: int) -> None:
+        """Take a thread of the key in hand; 0 puts it down."""
+        if self.charts.sitting is not None:
+            self.charts.sitting.take_thread(number, go_there=False)
+
+    def thread_wanted(self, number: int) -> None:
+        """Take a thread of the key in hand, and look where it is left."""
+        if self.charts.sitting is not None:
+            self.charts.sitting.take_thread(number, go_there=True)
+
+    def chart_asked(self) -> None:
+        """Ask which chart to open, from the welcome."""
+        self.charts.ask()
+
+    def sample_asked(self, path: Path) -> None:
+        """Open a sample, from the welcome."""
+        self.charts.open_sample(path)
+
+    def welcome_closed(self) -> None:
+        """Give the keyboard back to the chart."""
+        if self.window.board is not None:
+            self.window.board.setFocus()
+
+    def dropped(self, path: Path) -> None:
+        """Open the chart that was dropped on the window."""
+        self.charts.open(path)
+
+    def open_named(self, name: str) -> None:
+        """Open the chart that the file manager names."""
+        self.charts.open(Path(name))
+
+    def may_close(self) -> bool:
+        """Put everything away; False if she would rather stay."""
+        if not self.charts.close():
+            return False
+        self.window.keep_state(self._settings)
+        self._settings.sync()
+        return True
+
+    def colours_changed(self) -> None:
+        """Take over the colours of another theme."""
+        self.menus.tint(self.window.palette())
+        self.charts.use(self.wishes.preferences, self.wishes.night)
+
+    def _wishes_changed(self) -> None:
+        self.charts.use(self.wishes.preferences, self.wishes.night)
+        self.sitting_changed()

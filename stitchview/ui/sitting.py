@@ -1,0 +1,163 @@
+"""One chart from its opening to its closing: its parts at work, what they alter shown and kept."""
+
+from typing import Protocol
+
+from PySide6.QtCore import QObject, QPoint
+
+from stitchview.canvas.desk import Desk
+from stitchview.canvas.hands import Hands
+from stitchview.canvas.view import View
+from stitchview.done.change import Change
+from stitchview.errors import LayerError
+from stitchview.ui.action import Action
+from stitchview.ui.bench import lay_out
+from stitchview.ui.chartboard import ChartBoard
+from stitchview.ui.deeds import Deeds
+from stitchview.ui.display import Display, Panels
+from stitchview.ui.handling import Handling
+from stitchview.ui.hint import Hint, Voice
+from stitchview.ui.marking import Marking
+from stitchview.ui.opening import Opened
+from stitchview.ui.pointer import Square
+from stitchview.ui.preferences import Preferences
+from stitchview.ui.resting import Resting
+from stitchview.ui.squaremenu import SquareMenu, entries_at
+
+
+class SittingListener(Protocol):
+    """Who shows what can be done now."""
+
+    def sitting_changed(self) -> None:
+        """Take over what can be done now, and what is switched on."""
+
+
+class Sitting(QObject):
+    """One open chart on the window. `board` is its widget, `works` what actions do with it."""
+
+    def __init__(self, opened: Opened, panels: Panels, listener: SittingListener) -> None:
+        super().__init__()
+        self.path, self._opened, self._listener = opened.path, opened, listener
+        self._desk = desk = Desk(opened.layer, self)
+        self._bench = bench = lay_out(desk, self)
+        hint = Hint()
+        self._voice = Voice(panels.notices, hint)
+        self._marking = Marking(bench, self._voice)
+        handling = Handling(bench, self._marking, self)
+        self._hands = Hands(bench.canvas, handling)
+        self.board = ChartBoard(bench, handling, self)
+        hint.lie_over(self.board)
+        self._display = Display(bench, self._hands, self.board, panels)
+        self._resting = Resting(bench, self)
+        self.works = Deeds(self._marking, self._display, self._voice, self)
+        self._marked = False
+        desk.tell(self._marks_changed)
+        desk.tell_keeping(panels.line.show_keeping)
+        bench.canvas.set_painter(bench.painter)
+
+    def begin(self, preferences: Preferences, night: bool) -> None:
+        """Be where she stopped, and point out the marks made last."""
+        self._resting.restore()
+        self.use(preferences, night)
+        for notice in self._opened.notices:
+            self._voice.tell(notice)
+        self.point_out(visit=False)
+
+    @property
+    def title(self) -> str:
+        """What the chart is called."""
+        return self._desk.chart.title or self.path.stem
+
+    @property
+    def desk(self) -> Desk:
+        """The chart and its marks."""
+        return self._desk
+
+    def use(self, preferences: Preferences, night: bool) -> None:
+        """Go on with other preferences, by day or night."""
+        self._marking.steps_on = preferences.steps_on
+        self._display.use(preferences, night)
+
+    def do(self, action: Action) -> None:
+        """Do what an action asks for; a band that it moved is followed by the view."""
+        if action.at_chart is None:
+            return
+        band, cursor = self._bench.band.band, self._bench.pointer.cursor
+        action.at_chart(self.works)
+        if self._bench.band.band != band:
+            self._bench.going.follow_band()
+        self.show()
+        if self._bench.pointer.cursor != cursor:
+            self._display.announce_place()
+
+    def take_thread(self, number: int, go_there: bool) -> None:
+        """Take a thread of the key in hand, 0 for none, and look where it is left if asked."""
+        self._bench.holding.take(number)
+        if go_there and number:
+            self._marking.go_to_thread(number)
+        self.show()
+
+    def unkept(self) -> str:
+        """Wait for the disk; a sentence if marks are not safe on it, else nothing."""
+        self._resting.keep()
+        if not self._desk.flush():
+            return self._desk.keeping.trouble or "The disk does not answer."
+        if self._marked and not self._opened.layer.layer.keeps:
+            return "The marks of this sitting could not be kept anywhere."
+        return ""
+
+    def close(self) -> LayerError | None:
+        """Keep place and marks, and let go of the files; gives what could not be kept."""
+        self._resting.stop()
+        self._hands.give_up()
+        error = self._desk.close()
+        self._opened.sign.unlock()
+        self._display.clear()
+        return error
+
+    # What the parts tell
+
+    def show(self) -> None:
+        """Show everything as it is now, and have the place kept."""
+        self._display.show()
+        self._resting.keep_soon()
+        self._listener.sitting_changed()
+
+    def tell_place(self) -> None:
+        """Tell where the pointer is."""
+        self._display.tell_place()
+
+    def view_changed(self, view: View) -> None:
+        """Follow the view."""
+        self._bench.going.view_changed(view)
+        self._display.view_changed(self._bench.canvas.view)
+        self._display.tell_place()
+        self._resting.keep_soon()
+
+    def point_out(self, visit: bool) -> None:
+        """Point out the marks made last, and look there if asked."""
+        try:
+            self._resting.point_out(visit)
+        except LayerError as error:
+            self._voice.tell(str(error))
+
+    def open_menu(self, square: Square, place: QPoint) -> None:
+        """Open the menu of a square at a place of the screen; the keyboard pointer shows which it is."""
+        if not self._desk.chart.area.holds(*square):
+            return
+        self._bench.pointer.put(*square)
+        self._display.tell_place()
+        entries = entries_at(self._bench, self._marking, square, self.works.copy_place)
+        SquareMenu(entries, self.show, self._bench.canvas).popup(place)
+
+    def give_up(self) -> bool:
+        """Give up by Escape what a key began: a region, a corner, the keyboard pointer."""
+        if self._bench.holding.tool == "region":
+            self._bench.holding.region()
+        elif not self._bench.pointer.give_up():
+            return False
+        self.show()
+        return True
+
+    def _marks_changed(self, change: Change) -> None:
+        self._marked = True
+        self._display.marks_changed(change)

@@ -1,0 +1,198 @@
+"""The window: toolbar, notices, chart, key, overview and place line, and how they share the room."""
+
+from pathlib import Path
+from typing import Protocol
+
+from PySide6.QtCore import QByteArray, QEvent, QSettings, Qt
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent
+from PySide6.QtWidgets import QMainWindow, QSplitter, QToolBar, QVBoxLayout, QWidget
+
+from stitchview.ui.chartboard import ChartBoard
+from stitchview.ui.display import Panels
+from stitchview.ui.keypanel import KeyListener, KeyPanel
+from stitchview.ui.messages import NoticeBar
+from stitchview.ui.placeline import PlaceLine
+
+PROGRAM = "stitchview"
+USUAL_SIZE = (1280, 800)
+# How the width is shared between chart and key, and the height at the side between key and overview.
+USUAL_SIDES = (1000, 280)
+USUAL_SIDE = (460, 200)
+_GEOMETRY, _ACROSS, _DOWN = "window/geometry", "window/across", "window/down"
+
+
+class WindowListener(KeyListener, Protocol):
+    """Who acts on what happens to the window."""
+
+    def may_close(self) -> bool:
+        """Put everything away; False if she would rather stay."""
+
+    def dropped(self, path: Path) -> None:
+        """Open the chart that was dropped on the window."""
+
+    def colours_changed(self) -> None:
+        """Take over the colours of another theme."""
+
+
+class Window(QMainWindow):
+    """Holds the panels, which stay, and the board of one chart, which comes and goes."""
+
+    def __init__(self, listener: WindowListener) -> None:
+        super().__init__()
+        self._listener = listener
+        self._board: ChartBoard | None = None
+        self._was_maximised = False
+        self.toolbar = QToolBar("Tools", self)
+        self.toolbar.setMovable(False)
+        self.toolbar.setContextMenuPolicy(Qt.ContextMenuPolicy.PreventContextMenu)
+        self.addToolBar(self.toolbar)
+        self.panels = Panels(KeyPanel(listener), PlaceLine(), NoticeBar())
+        self._across, self._down = _splitter(Qt.Orientation.Horizontal), _splitter(Qt.Orientation.Vertical)
+        self._middle, self._foot = _column(self.panels.notices), _column()
+        self._empty = QWidget()
+        self._lay_out()
+        self.setAcceptDrops(True)
+        self.setWindowTitle(PROGRAM)
+        self.setMinimumSize(480, 360)
+        self.resize(*USUAL_SIZE)
+
+    def _lay_out(self) -> None:
+        _add(self._middle, self._empty)
+        self._down.addWidget(self.panels.keys)
+        self._down.addWidget(self._foot)
+        self._across.addWidget(self._middle)
+        self._across.addWidget(self._down)
+        self._across.setStretchFactor(0, 1)
+        self._down.setStretchFactor(0, 1)
+        self._across.setCollapsible(0, False)
+        self._across.setSizes(list(USUAL_SIDES))
+        self._down.setSizes(list(USUAL_SIDE))
+        central = _column(self._across, self.panels.line)
+        self.setCentralWidget(central)
+
+    @property
+    def board(self) -> ChartBoard | None:
+        """The board of the chart that is shown."""
+        return self._board
+
+    def show_board(self, board: ChartBoard, title: str) -> None:
+        """Show a chart."""
+        self.take_board_away()
+        self._board = board
+        self._empty.hide()
+        _add(self._middle, board)
+        _add(self._foot, board.overview)
+        self.setWindowTitle(f"{title} – {PROGRAM}")
+        board.set_alone(self.alone)
+        board.setFocus()
+
+    def take_board_away(self) -> None:
+        """Show no chart."""
+        if self._board is not None:
+            for part in (self._board.overview, self._board):
+                part.hide()
+                part.deleteLater()
+            self._board = None
+        self._empty.show()
+        self.setWindowTitle(PROGRAM)
+
+    # Only the chart
+
+    @property
+    def alone(self) -> bool:
+        """Whether only the chart is shown."""
+        return self.isFullScreen()
+
+    def set_alone(self, alone: bool) -> None:
+        """Fill the screen with the chart alone, or show everything again."""
+        if alone and not self.isFullScreen():
+            self._was_maximised = self.isMaximized()
+        for part in (self.toolbar, self.menuBar(), self._down, self.panels.line):
+            part.setVisible(not alone)
+        if self._board is not None:
+            self._board.set_alone(alone)
+        if alone:
+            self.showFullScreen()
+        elif self._was_maximised:
+            self.showMaximized()
+        else:
+            self.showNormal()
+
+    # What is kept of it
+
+    def keep_state(self, settings: QSettings) -> None:
+        """Keep its place on the screen, and how the room is shared."""
+        if self.alone:
+            self.set_alone(False)
+        settings.setValue(_GEOMETRY, self.saveGeometry())
+        settings.setValue(_ACROSS, self._across.saveState())
+        settings.setValue(_DOWN, self._down.saveState())
+
+    def restore_state(self, settings: QSettings) -> None:
+        """Stand where it stood; whatever was kept and makes no sense is passed over."""
+        for name, restore in (
+            (_GEOMETRY, self.restoreGeometry),
+            (_ACROSS, self._across.restoreState),
+            (_DOWN, self._down.restoreState),
+        ):
+            kept = settings.value(name)
+            if isinstance(kept, QByteArray):
+                restore(kept)
+
+    # What happens to it
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Show everything again on Escape, when only the chart is shown."""
+        if event.key() == Qt.Key.Key_Escape and self.alone:
+            self.set_alone(False)
+        else:
+            super().keyPressEvent(event)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Close only when everything is put away."""
+        if self._listener.may_close():
+            event.accept()
+        else:
+            event.ignore()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take files and folders that are dragged over the window."""
+        if any(url.isLocalFile() for url in event.mimeData().urls()):
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Open the first of what was dropped."""
+        paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
+        if paths:
+            event.acceptProposedAction()
+            self._listener.dropped(paths[0])
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Pass on that the theme has changed."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange:
+            self._listener.colours_changed()
+
+
+def _column(*parts: QWidget) -> QWidget:
+    """A widget that stacks parts closely; the last takes what room there is."""
+    column = QWidget()
+    layout = QVBoxLayout(column)
+    layout.setContentsMargins(0, 0, 0, 0)
+    layout.setSpacing(0)
+    for part in parts:
+        layout.addWidget(part)
+    return column
+
+
+def _add(column: QWidget, part: QWidget) -> None:
+    layout = column.layout()
+    if isinstance(layout, QVBoxLayout):
+        layout.addWidget(part, 1)
+
+
+def _splitter(way: Qt.Orientation) -> QSplitter:
+    splitter = QSplitter(way)
+    splitter.setChildrenCollapsible(True)
+    splitter.setHandleWidth(6)
+    return splitter

@@ -1,0 +1,91 @@
+"""What actions can do with the window, whether or not a chart is on it."""
+
+from PySide6.QtCore import QSettings
+from PySide6.QtWidgets import QDialog
+
+from stitchview.ui.charts import Charts
+from stitchview.ui.guide import CAUTIONS_PAGE, KEYS, Guide
+from stitchview.ui.settingsdialog import SettingsDialog
+from stitchview.ui.window import Window
+from stitchview.ui.wishes import Wishes
+
+_SINGLE_KEYS = "keys/single"
+
+
+class WindowDeeds:
+    """The `WindowWorks` of one window."""
+
+    def __init__(self, window: Window, charts: Charts, wishes: Wishes, settings: QSettings) -> None:
+        self._window, self._charts, self._wishes, self._settings = window, charts, wishes, settings
+        self._guide: Guide | None = None
+        self.dialog: QDialog | None = None
+
+    @property
+    def snaps(self) -> bool:
+        """Whether the band snaps to tens."""
+        return self._wishes.preferences.snaps_to_tens
+
+    @property
+    def steps_on(self) -> bool:
+        """Whether the band steps on by itself."""
+        return self._wishes.preferences.steps_on
+
+    @property
+    def alone(self) -> bool:
+        """Whether only the chart is shown."""
+        return self._window.alone
+
+    @property
+    def single_keys(self) -> bool:
+        """Whether keys of one character work."""
+        return self._settings.value(_SINGLE_KEYS, "yes") != "no"
+
+    def ask_for_chart(self) -> None:
+        """Ask which chart to open."""
+        self._charts.ask()
+
+    def open_sample(self) -> None:
+        """Open the sample that comes with the program."""
+        self._charts.open_sample()
+
+    def close_chart(self) -> None:
+        """Close the chart."""
+        self._charts.put_away()
+
+    def show_keys(self) -> None:
+        """Show the keys and a short guide."""
+        self._show_guide(KEYS)
+
+    def show_cautions(self) -> None:
+        """Show what to keep in mind."""
+        self._show_guide(CAUTIONS_PAGE)
+
+    def show_alone(self) -> None:
+        """Show only the chart, or everything again."""
+        self._window.set_alone(not self._window.alone)
+
+    def show_settings(self) -> None:
+        """Show the settings."""
+        self.dialog = SettingsDialog(self._wishes.preferences, self._wishes.take, self._window)
+        self.dialog.open()
+
+    def quit(self) -> None:
+        """Close the window."""
+        self._window.close()
+
+    def switch_snapping(self) -> None:
+        """Let the band snap to tens, or lie anywhere."""
+        self._wishes.switch_snapping()
+
+    def switch_stepping(self) -> None:
+        """Let the band step on by itself, or stay."""
+        self._wishes.switch_stepping()
+
+    def switch_single_keys(self) -> None:
+        """Let keys of one character work, or not."""
+        self._settings.setValue(_SINGLE_KEYS, "no" if self.single_keys else "yes")
+
+    def _show_guide(self, page: int) -> None:
+        if self._guide is None:
+            self._guide = Guide(self._window)
+        self._guide.show_page(page)

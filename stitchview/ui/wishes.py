@@ -1,0 +1,47 @@
+"""The preferences in force: read at start, taken over at once when changed, and kept."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from PySide6.QtCore import QSettings
+from PySide6.QtWidgets import QApplication
+
+from stitchview.errors import StitchviewError
+from stitchview.ui.preferences import Preferences, keep_preferences, read_preferences
+from stitchview.ui.theme import apply_theme, is_dark
+
+
+class Wishes:
+    """Holds the preferences of one window; `changed` is called when they have changed."""
+
+    def __init__(
+        self, app: QApplication, settings: QSettings, changed: Callable[[], None], tell: Callable[[str], None]
+    ) -> None:
+        self._app, self._settings = app, settings
+        self._changed, self._tell = changed, tell
+        self.preferences = read_preferences(settings)
+        apply_theme(app, self.preferences.theme)
+
+    @property
+    def night(self) -> bool:
+        """Whether the program stands in dark colours."""
+        return is_dark(self._app)
+
+    def take(self, preferences: Preferences) -> None:
+        """Take other preferences over, and keep them; a file that cannot be written is told once."""
+        if preferences.theme != self.preferences.theme:
+            apply_theme(self._app, preferences.theme)
+        self.preferences = preferences
+        self._changed()
+        try:
+            keep_preferences(self._settings, preferences)
+        except StitchviewError as error:
+            self._tell(str(error))
+
+    def switch_snapping(self) -> None:
+        """Let the band snap to tens, or lie anywhere."""
+        self.take(replace(self.preferences, snaps_to_tens=not self.preferences.snaps_to_tens))
+
+    def switch_stepping(self) -> None:
+        """Let the band step on by itself, or stay."""
+        self.take(replace(self.preferences, steps_on=not self.preferences.steps_on))
