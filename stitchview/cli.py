@@ -6,21 +6,16 @@ import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 from stitchview import __version__
-from stitchview.canvas.looks import Look
-from stitchview.canvas.picture import PictureWish, application, draw_picture, save_png
-from stitchview.chart.area import Area
-from stitchview.chart.converting import places_written, read_any, write_any
-from stitchview.chart.fileformat import find_problems, read_chart
-from stitchview.chart.harbour.making import make_harbour
-from stitchview.chart.model import MOST_COLUMNS, MOST_KEY_ENTRIES, MOST_ROWS, Chart
-from stitchview.done.inventory import lines_of, members_of
-from stitchview.done.layerfile import open_layer
-from stitchview.done.marks import Marks
-from stitchview.done.ownfolder import own_layers_folder
 from stitchview.errors import CommandError
+
+if TYPE_CHECKING:
+    from stitchview.chart.model import Chart
+
+# Each command imports what it needs when it is run, so that the window does not wait for what only
+# `convert` needs, nor `facts` for Qt.
 
 FINE, FAULTY, MISUSED = 0, 1, 2
 
@@ -42,10 +37,11 @@ def run(arguments: Sequence[str]) -> int:
 
     Raises `StitchviewError` when it cannot be done.
     """
-    parser = _parser()
     if not arguments or (arguments[0] not in _by_name() and not arguments[0].startswith("-")):
-        # Here the window opens, with the chart that is named or without one, once there is a window.
-        return _misused("There is no window yet" if not arguments else f"“{arguments[0]}” is no command")
+        from stitchview.ui.run import run_window
+
+        return run_window(list(arguments))
+    parser = _parser()
     try:
         asked = parser.parse_args(arguments)
     except SystemExit as leaving:  # after --help, --version, or a sentence about what was wrong
@@ -85,6 +81,11 @@ def _take_facts(parser: argparse.ArgumentParser) -> None:
 
 
 def _facts(asked: Arguments) -> int:
+    from stitchview.chart.fileformat import read_chart
+    from stitchview.done.inventory import lines_of, members_of
+    from stitchview.done.layerfile import open_layer
+    from stitchview.done.ownfolder import own_layers_folder
+
     chart = read_chart(asked.chart)
     opened = open_layer(asked.chart, chart, own_layers_folder(), look_only=True)
     opened.layer.close()
@@ -103,6 +104,8 @@ def _take_check(parser: argparse.ArgumentParser) -> None:
 
 
 def _check(asked: Arguments) -> int:
+    from stitchview.chart.fileformat import find_problems
+
     problems = find_problems(asked.chart)
     for problem in problems:
         place = f", {problem.entry}:" if problem.entry else ""
@@ -120,11 +123,15 @@ def _take_convert(parser: argparse.ArgumentParser) -> None:
 
 
 def _convert(asked: Arguments) -> int:
+    from stitchview.chart.converting import read_any
+
     imported = read_any(asked.source)
     return _write(imported.chart, asked, imported.notes)
 
 
 def _take_sample(parser: argparse.ArgumentParser) -> None:
+    from stitchview.chart.model import MOST_COLUMNS, MOST_KEY_ENTRIES, MOST_ROWS
+
     parser.add_argument("target", type=Path, metavar="OUT.svchart", help="the chart to write")
     for name, usual, most in (
         ("columns", 120, f"1 to {MOST_COLUMNS}"),
@@ -137,6 +144,8 @@ def _take_sample(parser: argparse.ArgumentParser) -> None:
 
 
 def _sample(asked: Arguments) -> int:
+    from stitchview.chart.harbour.making import make_harbour
+
     _check_free(asked)
     return _write(make_harbour(asked.columns, asked.rows, asked.threads, asked.seed), asked, ())
 
@@ -152,7 +161,9 @@ def _take_replace(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--replace", action="store_true", help="replace what is there already")
 
 
-def _write(chart: Chart, asked: Arguments, notes: Sequence[str]) -> int:
+def _write(chart: "Chart", asked: Arguments, notes: Sequence[str]) -> int:
+    from stitchview.chart.converting import places_written, write_any
+
     _check_free(asked)
     left = write_any(chart, asked.target)
     names = " and ".join(f"“{place.name}”" for place in places_written(asked.target))
@@ -164,7 +175,13 @@ def _write(chart: Chart, asked: Arguments, notes: Sequence[str]) -> int:
 
 def _check_free(asked: Arguments) -> None:
     """Refuse to write over what is there unless that was asked for; an empty folder is free."""
-    for place in places_written(asked.target):
+    from stitchview.chart.converting import places_written
+
+    _refuse_taken(places_written(asked.target), asked)
+
+
+def _refuse_taken(places: Sequence[Path], asked: Arguments) -> None:
+    for place in places:
         empty_folder = place.is_dir() and not any(place.iterdir())
         if place.exists() and not empty_folder and not asked.replace:
             raise CommandError(f"“{place.name}” is there already.", "Choose another name, or add --replace.")
@@ -184,7 +201,15 @@ def _take_picture(parser: argparse.ArgumentParser) -> None:
 
 
 def _picture(asked: Arguments) -> int:
-    _check_free(asked)
+    from stitchview.canvas.looks import Look
+    from stitchview.canvas.picture import PictureWish, application, draw_picture, save_png
+    from stitchview.chart.area import Area
+    from stitchview.chart.fileformat import read_chart
+    from stitchview.done.layerfile import open_layer
+    from stitchview.done.marks import Marks
+    from stitchview.done.ownfolder import own_layers_folder
+
+    _refuse_taken([asked.target], asked)
     chart = read_chart(asked.chart)
     marks = Marks(chart)
     if asked.done:
@@ -193,19 +218,20 @@ def _picture(asked: Arguments) -> int:
         marks = opened.marks
     look = Look(paper=asked.look == "paper", worked=asked.done)
     holding = application()
-    image = draw_picture(marks, PictureWish(asked.region, asked.pitch, look))
+    region = Area(*asked.region) if asked.region else None
+    image = draw_picture(marks, PictureWish(region, asked.pitch, look))
     save_png(image, asked.target)
     print(f"Wrote “{asked.target.name}”: {image.width():,} x {image.height():,} pixels.")
     del holding
     return FINE
 
 
-def _region(text: str) -> Area:
+def _region(text: str) -> tuple[int, int, int, int]:
     try:
         column, row, columns, rows = (int(part) for part in text.split(","))
     except ValueError:
         raise argparse.ArgumentTypeError(f"“{text}” is not four whole numbers with commas") from None
-    return Area(column - 1, row - 1, columns, rows)
+    return column - 1, row - 1, columns, rows
 
 
 COMMANDS = (

@@ -12,6 +12,8 @@ from typing import Any
 import pytest
 
 from stitchview import __main__, __version__, cli
+from stitchview.chart import fileformat
+from stitchview.chart.harbour import making
 
 posix = pytest.mark.skipif(os.name != "posix", reason="signals and /dev/full are of POSIX systems")
 
@@ -129,7 +131,7 @@ def test_a_fault_of_the_program_is_owned_up_to(
     def broken(path: Path) -> None:
         raise ZeroDivisionError("oh")
 
-    monkeypatch.setattr(cli, "find_problems", broken)
+    monkeypatch.setattr(fileformat, "find_problems", broken)
     told = say("check", harbour_path)
     assert told.code == 1
     assert "no fault of yours (ZeroDivisionError: oh; test_process.py" in told.complaint
@@ -144,7 +146,7 @@ def test_too_little_memory_is_a_sentence(
     def hungry(*_: int) -> None:
         raise MemoryError
 
-    monkeypatch.setattr(cli, "make_harbour", hungry)
+    monkeypatch.setattr(making, "make_harbour", hungry)
     told = say("make-sample", tmp_path / "a.svchart")
     assert told.code == 1
     assert "close other programs" in told.complaint
