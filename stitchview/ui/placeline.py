@@ -1,0 +1,271 @@
+"""The line under the chart that always answers: where am I, what is left, and is it kept."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QEvent, QRect, QTimer
+from PySide6.QtGui import QIcon, QResizeEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from stitchview.canvas.desk import Desk, Keeping
+from stitchview.canvas.looks import Look
+from stitchview.chart.model import KeyEntry
+from stitchview.follow.numbering import Counted
+from stitchview.follow.place import OnSheet, Place, left_words, sentence, thread_words
+from stitchview.ui.chips import Chips
+from stitchview.ui.icons import icon
+from stitchview.ui.keywords import name_of
+from stitchview.ui.segment import Segment, line_height
+
+# "Kept" comes back only when the hand has rested so long, or it would flicker at every stitch.
+REST_MS = 400
+NOWHERE = "Point at a square"
+
+
+class PlaceLine(QWidget):
+    """Shows the place, what is left, the thread in hand and how safe the marks are, in fixed places."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._chips = Chips()
+        self._look, self._pictures = Look(), dict[str, bytes]()
+        self._place: Place | None = None
+        self._entry: KeyEntry | None = None
+        self._left = 0, 0
+        self._in_hand_left: int | None = None
+        self._band = ""
+        self._keeping: Keeping | None = None
+        self._kept_icon = QIcon()
+        self.where = Segment("Place", "Column 000, row 000", "Column 000 left, row 000 up", self)
+        self.block = Segment("Block", "Block 00, 00", "Block 00 left, 00 up", self)
+        self.sheet = Segment("Sheet", "Sheet A1: 00, 00", "Sheet A1: 000, 000 +1", self)
+        self.here = Segment(
+            "Thread here", "Sample cotton 17, red", "Sample cotton 117, slate blue", self, True
+        )
+        self.band = Segment("Band", "Rows 00–00: 000 of 000 left", "Rows 000–000: 0,000 of 0,000 left", self)
+        self.hand = Segment(
+            "Thread in hand", "000 left: cotton 17", "000 left: Sample cotton 117", self, True
+        )
+        self.kept = Segment("Keeping", "Keeping 0 stroke…", "Keeping 000 strokes…", self, True)
+        self._rest = QTimer(self)
+        self._rest.setSingleShot(True)
+        self._rest.setInterval(REST_MS)
+        self._rest.timeout.connect(self._say_keeping)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName("Where am I")
+        self._renew_icons()
+        self._say_all()
+
+    # What is shown
+
+    def set_desk(self, desk: Desk | None) -> None:
+        """Take the chips from another chart; forget what was shown of the one before."""
+        self._pictures = dict(desk.chart.attachments) if desk else {}
+        self._chips = Chips(self._look, self._pictures)
+        self._place = self._entry = None
+        self._in_hand_left = None
+        self._left, self._band = (0, 0), ""
+        self._keeping = desk.keeping if desk else None
+        self._say_all()
+
+    def set_look(self, look: Look) -> None:
+        """Draw the chips in another look."""
+        if look != self._look:
+            self._look = look
+            self._chips = Chips(look, self._pictures)
+            self._say_place()
+            self._say_hand()
+
+    def show_place(self, place: Place | None) -> None:
+        """Show the square that is pointed at; None for none."""
+        if place != self._place:
+            self._place = place
+            self._say_place()
+
+    def show_left(self, left: int, squares: int, in_hand_left: int | None) -> None:
+        """Show how many of `squares` are left in the band, and how many of the thread in hand."""
+        self._left, self._in_hand_left = (left, squares), in_hand_left
+        self._say_band()
+        self._say_hand()
+
+    def show_band(self, text: str) -> None:
+        """Show where the band lies, in words; empty for no band."""
+        self._band = text
+        self._say_band()
+
+    def show_in_hand(self, entry: KeyEntry | None) -> None:
+        """Show the thread in hand; None for none."""
+        self._entry = entry
+        self._say_hand()
+
+    def show_keeping(self, keeping: Keeping) -> None:
+        """Show how safe the marks are; it is never said to be safe before it is."""
+        self._keeping = keeping
+        if keeping.waiting or keeping.trouble:
+            self._rest.stop()
+            self._say_keeping()
+        else:
+            self._rest.start()
+
+    @property
+    def sentence(self) -> str:
+        """Everything that is shown, in full."""
+        return " ".join(segment.full for segment in self._segments if segment.full)
+
+    # Words
+
+    def _say_all(self) -> None:
+        self._say_place()
+        self._say_band()
+        self._say_hand()
+        self._rest.stop()
+        self._say_keeping()
+
+    def _say_place(self) -> None:
+        place = self._place
+        if place is None:
+            self.where.show_words(NOWHERE)
+            for segment in (self.block, self.sheet, self.here):
+                segment.show_words("")
+            self.here.show_chip(None, None)
+            return
+        full = sentence(place)
+        self.where.show_words(where_words(place), full)
+        self.block.show_words(block_words(place), full)
+        self.sheet.show_words(sheet_words(place.sheets), full)
+        self.here.show_words(here_words(place), full)
+        entry = place.entry or next((part.entry for part in place.parts), None)
+        self.here.show_chip(entry, self._chips)
+
+    def _say_band(self) -> None:
+        left, squares = self._left
+        if not self._band:
+            self.band.show_words("No band")
+            return
+        count = f"{left:,} of {squares:,} left" if left else "all done" if squares else "no stitches"
+        self.band.show_words(f"{self._band}: {count}", f"{self._band}. {left_words(left, squares)}")
+
+    def _say_hand(self) -> None:
+        self.hand.show_chip(self._entry, self._chips)
+        if self._entry is None:
+            self.hand.show_words("No thread in hand")
+            return
+        left = "" if self._in_hand_left is None else f"{self._in_hand_left:,} left in the band"
+        told = f"{self._in_hand_left:,} left: " if left else ""
+        full = f"In hand: {thread_words(self._entry)}{', ' if left else ''}{left}."
+        self.hand.show_words(f"{told}{name_of(self._entry)}", full)
+
+    def _say_keeping(self) -> None:
+        self.setAccessibleDescription(self.sentence)
+        if self._keeping is None:
+            self.kept.show_icon(None)
+            self.kept.show_words("")
+            return
+        waiting, trouble = self._keeping.waiting, self._keeping.trouble
+        self.kept.show_icon(None if trouble or waiting else self._kept_icon)
+        if trouble:
+            self.kept.show_words(f"Not kept: {trouble}", trouble=True)
+        elif waiting:
+            self.kept.show_words(f"Keeping {waiting:,} stroke{'s' if waiting > 1 else ''}…")
+        else:
+            self.kept.show_words("Kept", "Every mark is kept on the disk.")
+
+    # Places
+
+    @property
+    def _segments(self) -> tuple[Segment, ...]:
+        return self.where, self.block, self.sheet, self.here, self.band, self.hand, self.kept
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Lay the segments out anew: only the width of the window and the letters matter."""
+        super().resizeEvent(event)
+        self._lay_out()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow the theme and the size of the letters."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.PaletteChange, QEvent.Type.FontChange, QEvent.Type.StyleChange):
+            self._renew_icons()
+            self._say_keeping()
+            self._lay_out()
+
+    def _renew_icons(self) -> None:
+        self._kept_icon = icon("kept", self.palette())
+
+    def _lay_out(self) -> None:
+        lines = lines_for(self._segments, self.width())
+        height = line_height(self)
+        for at, line in enumerate(lines):
+            left = 0
+            for segment, width in zip(line, widths_of(line, self.width()), strict=True):
+                segment.setGeometry(QRect(left, at * height, width, height))
+                left += width
+        self.setFixedHeight(height * len(lines))
+
+
+def lines_for(segments: Sequence[Segment], width: int) -> tuple[tuple[Segment, ...], ...]:
+    """Share the segments out to one line, to two, or to three where the window is narrow or letters large."""
+    where, block, sheet, thread, band, hand, kept = segments
+    one = ((where, block, sheet, thread, band, hand, kept),)
+    two = ((where, block, sheet, thread), (band, hand, kept))
+    three = ((where, block, sheet), (thread, hand), (band, kept))
+    for lines in (one, two):
+        if all(sum(segment.least_width for segment in line) <= width for line in lines):
+            return lines
+    return three
+
+
+def widths_of(line: Sequence[Segment], width: int) -> list[int]:
+    """Share a width out: first the least of each, up to the usual, the rest to what stretches."""
+    least = [segment.least_width for segment in line]
+    missing = [segment.usual_width - segment.least_width for segment in line]
+    spare = width - sum(least)
+    if spare < 0:
+        shares = [room * width // sum(least) for room in least]
+    else:
+        given = min(spare, sum(missing))
+        rest = (spare - given) // max(sum(segment.stretches for segment in line), 1)
+        shares = [
+            segment.least_width + lack * given // max(sum(missing), 1) + rest * segment.stretches
+            for segment, lack in zip(line, missing, strict=True)
+        ]
+    shares[-1] += width - sum(shares)
+    return shares
+
+
+def where_words(place: Place) -> str:
+    """Column and row, short."""
+    return f"{_counted('Column', place.column)}, {_counted('row', place.row)}"
+
+
+def block_words(place: Place) -> str:
+    """The block of ten by ten, short; empty on a centre line, which belongs to none."""
+    if not place.column.block or not place.row.block:
+        return ""
+    return f"Block {_with_side(place.column.block, place.column)}, {_with_side(place.row.block, place.row)}"
+
+
+def sheet_words(sheets: Sequence[OnSheet]) -> str:
+    """The first paper sheet and the square on it, and how many more sheets show it."""
+    if not sheets:
+        return ""
+    more = f" +{len(sheets) - 1}" if len(sheets) > 1 else ""
+    return f"{sheets[0].name}: {sheets[0].column}, {sheets[0].row}{more}"
+
+
+def here_words(place: Place) -> str:
+    """What is stitched in the square, short."""
+    names = [name_of(place.entry)] if place.entry else []
+    parts = len(place.parts)
+    if parts:
+        names.append(f"{parts} part stitch{'es' if parts > 1 else ''}")
+    return " + ".join(names) or "No stitch"
+
+
+def _counted(name: str, counted: Counted) -> str:
+    return (
+        f"{name} on centre" if counted.side == "centre" else f"{name} {_with_side(counted.number, counted)}"
+    )
+
+
+def _with_side(number: int, counted: Counted) -> str:
+    return f"{number} {counted.side}".rstrip()
