@@ -227,10 +227,15 @@ def _flat(colours: Floats) -> Floats:
 
 
 def _rule(pictures: Floats, look: Look) -> None:
-    thin = parts_of_colour(look.ground.thin if look.paper else Colour(128, 126, 122))
-    share = 1.0 if look.paper else 0.38
     for lines in (pictures[:, 0, :, :], pictures[:, 1:, 0, :]):
-        lines[...] = laid(lines, thin, np.float32(share))
+        lines[...] = line_colours(lines, look)
+
+
+def line_colours(fills: Floats, look: Look) -> Floats:
+    """Give the colour of the grid line on squares of these colours, sRGB parts of shape (..., 3)."""
+    if look.paper:
+        return laid(fills, parts_of_colour(look.ground.thin), np.float32(1))
+    return laid(fills, parts_of_colour(Colour(128, 126, 122)), np.float32(0.38))
 
 
 def parts_of_colour(colour: Colour) -> Floats:

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchview.canvas.atlas import Floats, Pixels, Threads, lit_and_dimmed
+from stitchview.canvas.atlas import SMALLEST_WITH_GRID, Floats, Pixels, Threads, line_colours, lit_and_dimmed
 from stitchview.canvas.itemindex import Indices
 from stitchview.canvas.parthomes import PartHomes
 from stitchview.chart.area import Area
@@ -14,14 +14,17 @@ _COVERS = np.array([0, 0.5, 0.5, 0.25, 0.25, 0.25, 0.25, 0.75, 0.75, 0.75, 0.75]
 
 
 class PartMeans:
-    """Mean colours of the m squares of `homes`: `colours` is sRGB (m, 3), `lit` and `dimmed` RGB32 (m,)."""
+    """Mean colours of the m squares of `homes`: `colours` is sRGB (m, 3).
+
+    `fills` and `lines` are RGB32 of shape (2, m), lit and dimmed: the squares and their grid lines.
+    """
 
     def __init__(self, parts: Parts, homes: PartHomes) -> None:
         self._parts, self._homes = parts, homes
         self._threads: Threads | None = None
         self.colours = np.zeros((len(homes), 3), np.uint8)
-        self.lit = np.zeros(len(homes), np.uint32)
-        self.dimmed = np.zeros(len(homes), np.uint32)
+        self.fills = np.zeros((2, len(homes)), np.uint32)
+        self.lines = np.zeros((2, len(homes)), np.uint32)
 
     def refresh(self, threads: Threads, states: NDArray[np.uint8], changed: Indices | None = None) -> None:
         """Bring the colours up to date; `states` has one entry a part, `changed` the parts that altered."""
@@ -34,7 +37,8 @@ class PartMeans:
             return
         means = self._means(threads, states, touched)
         self.colours[touched] = (means + np.float32(0.5)).astype(np.uint8)
-        self.lit[touched], self.dimmed[touched] = lit_and_dimmed(threads, means)
+        self.fills[:, touched] = lit_and_dimmed(threads, means)
+        self.lines[:, touched] = lit_and_dimmed(threads, line_colours(means, threads.look))
 
     def _means(self, threads: Threads, states: NDArray[np.uint8], touched: Indices) -> Floats:
         """Mix each square's colours and the paper left bare, by the share each covers."""
@@ -55,9 +59,10 @@ class PartMeans:
         found = self._homes.within(area)
         if not len(found):
             return
-        colours = (self.dimmed if dimmed else self.lit)[found]
         cells = pixels.reshape(area.rows, pitch, area.columns, pitch)
-        # The first row and column of a square are its grid lines, where it has any.
-        start = 1 if pitch >= 5 else 0
         rows, columns = self._homes.rows[found] - area.row, self._homes.columns[found] - area.column
-        cells[rows, start:, columns, start:] = colours[:, None, None]
+        cells[rows, :, columns, :] = self.fills[int(dimmed), found][:, None, None]
+        if pitch >= SMALLEST_WITH_GRID:
+            lines = self.lines[int(dimmed), found][:, None]
+            cells[rows, 0, columns, :] = lines
+            cells[rows, :, columns, 0] = lines
