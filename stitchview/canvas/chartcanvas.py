@@ -1,13 +1,13 @@
 """The widget that shows the chart: it holds the view, draws what is exposed, and scrolls what is ready."""
 
-import math
 from dataclasses import replace
 from typing import Protocol
 
-from PySide6.QtCore import QRect, QRectF, QSize, Qt, QTimer
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtCore import QRect, QSize, Qt, QTimer
+from PySide6.QtGui import QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from stitchview.canvas.devicepixels import exposed_in, painter_on, scrolls, size_of, update_pixels
 from stitchview.canvas.frame import EDGE_WIDTH, Pointers, reach_of_pointers
 from stitchview.canvas.looks import Look
 from stitchview.canvas.painting import ChartPainter, Showing
@@ -67,7 +67,7 @@ class ChartCanvas(QWidget):
         self._back.clear()
         columns, rows = (painter.chart.columns, painter.chart.rows) if painter else (1, 1)
         self._showing = replace(self._showing, pointers=Pointers(), lit=None, in_hand=0)
-        self.view = View(columns, rows, *self._device_size())
+        self.view = View(columns, rows, *size_of(self))
         self._set_view(self.view.showing(Area(0, 0, columns, rows)))
 
     def set_look(self, look: Look) -> None:
@@ -126,7 +126,7 @@ class ChartCanvas(QWidget):
         """Look again where it looked before the last jump or zoom."""
         if self._back:
             last = self._back.pop()
-            self._set_view(last.resized(*self._device_size()))
+            self._set_view(last.resized(*size_of(self)))
 
     def show_area(self, area: Area, margin: float = 0.03) -> None:
         """Show an area as large as it fits."""
@@ -147,6 +147,8 @@ class ChartCanvas(QWidget):
 
     def zoom_by(self, steps: float, x: float | None = None, y: float | None = None) -> None:
         """Zoom so many steps in (below 0: out) about a pixel position, the middle if none is given."""
+        if not steps:
+            return
         about = (self.view.width / 2 if x is None else x), (self.view.height / 2 if y is None else y)
         wanted = self.view.pitch * ZOOM_STEP**steps
         if self.view.pitch >= 1 and abs(wanted - self.view.pitch) < 1:
@@ -167,9 +169,8 @@ class ChartCanvas(QWidget):
         across, along = old.left - self.view.left, old.top - self.view.top
         if not across and not along:
             return
-        steps = across / ratio, along / ratio
-        if self.view.whole and all(step.is_integer() for step in steps):
-            self.scroll(int(steps[0]), int(steps[1]))
+        if self.view.whole and scrolls(ratio, across, along):
+            self.scroll(int(across / ratio), int(along / ratio))
         else:
             self.update()
         self._listener.view_changed(self.view)
@@ -199,36 +200,24 @@ class ChartCanvas(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw what is exposed, in device pixels, so that every line is crisp at any screen scaling."""
-        painter = QPainter(self)
-        ratio = self.devicePixelRatioF()
-        painter.scale(1 / ratio, 1 / ratio)
-        _align(painter)
-        region = event.region()
-        # PySide's QRegion can be iterated, but its type stubs do not say so.
-        for rect in region:  # type: ignore[attr-defined]
-            exposed = QRectF(rect.x() * ratio, rect.y() * ratio, rect.width() * ratio, rect.height() * ratio)
+        painter = painter_on(self)
+        for exposed in exposed_in(event.region(), self.devicePixelRatioF()):
             if self._painter is None:
                 painter.fillRect(exposed, self.palette().window())
             else:
-                self._painter.paint(painter, self.view, self._showing, exposed.toAlignedRect())
+                self._painter.paint(painter, self.view, self._showing, exposed)
         painter.end()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Keep the middle of the view where it was."""
         super().resizeEvent(event)
-        self.view = self.view.resized(*self._device_size())
+        self.view = self.view.resized(*size_of(self))
         self.update()
         self._listener.view_changed(self.view)
 
     def sizeHint(self) -> QSize:
         """Ask for room enough to work in."""
         return QSize(960, 640)
-
-    def _device_size(self) -> tuple[int, int]:
-        ratio = self.devicePixelRatioF()
-        # Halves go up, as Qt sizes the window's memory; Python's `round` would leave a line unpainted.
-        width, height = (math.floor(size * ratio + 0.5) for size in (self.width(), self.height()))
-        return max(1, width), max(1, height)
 
     def _update_area(self, area: Area) -> None:
         if area.empty:
@@ -241,20 +230,7 @@ class ChartCanvas(QWidget):
         )
 
     def _update_pixels(self, rect: QRect, margin: int) -> None:
-        ratio = self.devicePixelRatioF()
-        grown = rect.adjusted(-margin, -margin, margin, margin)
-        logical = QRectF(grown.x() / ratio, grown.y() / ratio, grown.width() / ratio, grown.height() / ratio)
-        self.update(logical.toAlignedRect().intersected(self.rect()))
-
-
-def _align(painter: QPainter) -> None:
-    """Shift the painter to whole device pixels: at fractional scaling a widget may begin between two.
-
-    Halves go down the screen, as Qt rounds what it lets a widget paint on.
-    """
-    device = painter.deviceTransform()
-    x, y = math.floor(device.dx() + 0.5), math.floor(device.dy() + 0.5)
-    painter.translate(x - device.dx(), y - device.dy())
+        update_pixels(self, rect.adjusted(-margin, -margin, margin, margin))
 
 
 def _pointed(pointers: Pointers) -> list[Area]:
