@@ -157,6 +157,11 @@ class KeyModel(QAbstractListModel):
         }
         return told.get(Qt.ItemDataRole(role))
 
+    @property
+    def names(self) -> list[str]:
+        """The names of all threads of the key, shown or not."""
+        return [name_of(entry) for entry in self._key]
+
     def row_at(self, place: int) -> KeyRow:
         """Give the row at a place of the list, from 0."""
         number = self.number_at(place)

@@ -1,13 +1,24 @@
 """How one row of the key is painted: chip, name, small words, what is left, and a bar."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QModelIndex, QObject, QPersistentModelIndex, QPointF, QRect, QRectF, QSize, Qt
+from PySide6.QtCore import (
+    QAbstractItemModel,
+    QModelIndex,
+    QObject,
+    QPersistentModelIndex,
+    QPointF,
+    QRect,
+    QRectF,
+    QSize,
+    Qt,
+)
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem
 
 from stitchview.ui.chips import Chips, draw_chip
-from stitchview.ui.keymodel import ROW, KeyRow
+from stitchview.ui.keymodel import ROW, KeyModel, KeyRow
 from stitchview.ui.theme import Shades, as_qt, shades_of
 
 PAD = 6
@@ -16,6 +27,7 @@ BAR = 4
 HAND_MARK = 5
 LEAST_CHIP = 24
 IN_HAND = "in hand"
+USUAL_COUNT = "0,000"
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,10 +80,13 @@ class KeyRowPainter(QStyledItemDelegate):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._chips = Chips()
+        self._measured: tuple[str, int] | None = None
+        self._all_short = False
 
     def set_chips(self, chips: Chips) -> None:
         """Draw the chips of another chart or look."""
         self._chips = chips
+        self._measured = None
 
     def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
         """Ask for two lines and the bar; every row is as high as any other."""
@@ -99,11 +114,27 @@ class KeyRowPainter(QStyledItemDelegate):
         _draw_ground(painter, rect, row, shades, bool(state & QStyle.StateFlag.State_MouseOver))
         draw_chip(painter, self._chips, row.entry, room.chip, shades)
         right = _draw_counts(painter, room, row, fonts, shades)
-        _draw_words(painter, room, row, fonts, (shades, right))
+        names = [row.short_name]
+        if not self._shortens(index.model(), fonts, room.first.width()):
+            names.insert(0, row.name)
+        first, second = (line.adjusted(0, 0, -right, 0) for line in (room.first, room.second))
+        _write(painter, fonts.bold if row.in_hand else fonts.name, as_qt(shades.text))
+        painter.drawText(first, _LEFT, _fitting(names, painter.fontMetrics(), first.width()))
+        _draw_small_words(painter, second, row, fonts.small, shades)
         _draw_bar(painter, room.bar, row, shades)
         if state & QStyle.StateFlag.State_HasFocus:
             _draw_ring(painter, rect, shades)
         painter.restore()
+
+    def _shortens(self, model: QAbstractItemModel, fonts: Fonts, width: int) -> bool:
+        """Whether more than one name in ten does not fit: all are short then, or the list would be ragged."""
+        measured = fonts.name.key(), width
+        if measured != self._measured and isinstance(model, KeyModel):
+            self._measured = measured
+            room = width - QFontMetrics(fonts.bold).horizontalAdvance(USUAL_COUNT) - PAD
+            widths = sorted(map(QFontMetrics(fonts.name).horizontalAdvance, model.names))
+            self._all_short = bool(widths) and widths[len(widths) * 9 // 10] > room
+        return self._all_short
 
 
 def chip_side(fonts: Fonts) -> int:
@@ -143,17 +174,10 @@ def _draw_counts(painter: QPainter, room: Room, row: KeyRow, fonts: Fonts, shade
     return width + PAD
 
 
-def _draw_words(painter: QPainter, room: Room, row: KeyRow, fonts: Fonts, rest: tuple[Shades, int]) -> None:
-    shades, taken = rest
-    font = fonts.bold if row.in_hand else fonts.name
-    _write(painter, font, as_qt(shades.text))
-    first, second = room.first.adjusted(0, 0, -taken, 0), room.second.adjusted(0, 0, -taken, 0)
-    fits = QFontMetrics(font).horizontalAdvance(row.name) <= first.width()
-    painter.drawText(first, _LEFT, _cut(row.name if fits else row.short_name, font, first.width()))
-    if row.in_hand:
-        second = _draw_badge(painter, second, fonts.small, shades)
-    _write(painter, fonts.small, as_qt(shades.quiet))
-    painter.drawText(second, _LEFT, _cut(row.small_words, fonts.small, second.width()))
+def _draw_small_words(painter: QPainter, room: QRect, row: KeyRow, font: QFont, shades: Shades) -> None:
+    rest = _draw_badge(painter, room, font, shades) if row.in_hand else room
+    _write(painter, font, as_qt(shades.quiet))
+    painter.drawText(rest, _LEFT, _cut(row.small_words, font, rest.width()))
 
 
 def _draw_badge(painter: QPainter, room: QRect, font: QFont, shades: Shades) -> QRect:
@@ -208,6 +232,12 @@ _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 def _write(painter: QPainter, font: QFont, colour: QColor) -> None:
     painter.setFont(font)
     painter.setPen(colour)
+
+
+def _fitting(names: Sequence[str], metrics: QFontMetrics, width: int) -> str:
+    """The first name that fits, or the last, cut."""
+    fits = (name for name in names if metrics.horizontalAdvance(name) <= width)
+    return next(fits, "") or metrics.elidedText(names[-1], Qt.TextElideMode.ElideRight, width)
 
 
 def _cut(text: str, font: QFont, width: int) -> str:

@@ -257,6 +257,24 @@ def test_in_hand_and_finished_are_seen_without_colour(
         assert changed > 60
 
 
+def test_a_narrow_list_is_short_all_over(panel: KeyPanel) -> None:
+    """Where most names do not fit, all of them leave out what they share, and wide they are whole again."""
+    panel.resize(600, 500)
+    wide = row_picture(panel, 0)
+    panel.resize(215, 500)
+    narrow = row_picture(panel, 0)
+    panel.resize(600, 500)
+    assert row_picture(panel, 0) == wide
+    assert inked(narrow) < inked(wide)
+
+
+def inked(picture: QImage) -> int:
+    """How many pixels of the first line of words stand out from their ground."""
+    ground = picture.pixelColor(picture.width() - 3, 3)
+    spots = [(x, y) for x in range(44, picture.width()) for y in range(4, 20)]
+    return sum(picture.pixelColor(*spot) != ground for spot in spots)
+
+
 def test_the_row_under_the_keyboard_has_a_ring(qtbot: QtBot, panel: KeyPanel) -> None:
     """Two pixels in the focus colour all round it, only while the list has the keyboard."""
     focus = QColor(as_qt(shades_of(panel.palette()).focus))
