@@ -234,10 +234,24 @@ def _region(text: str) -> tuple[int, int, int, int]:
     return column - 1, row - 1, columns, rows
 
 
+def _take_tour(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("chart", type=Path, metavar="CHART", help="a .svchart file or a chart folder")
+    parser.add_argument("into", type=Path, metavar="OUTDIR", help="the folder for the pictures")
+
+
+def _tour(asked: Arguments) -> int:
+    from stitchview.ui.tour import run_tour
+
+    steps = run_tour(asked.chart, asked.into)
+    print(f"Saved {steps} pictures and “tour.json” in “{asked.into}”.")
+    return FINE
+
+
 COMMANDS = (
     Command("facts", "Count a chart's stitches and what is done of them.", _take_facts, _facts),
     Command("check", "Say whether a chart is sound, or all that is wrong with it.", _take_check, _check),
     Command("convert", "Write a chart in another form.", _take_convert, _convert),
     Command("picture", "Draw a chart, or a part of it, as a PNG picture.", _take_picture, _picture),
+    Command("tour", "Go through an evening without a screen, and picture every step.", _take_tour, _tour),
     Command("make-sample", "Make a sample chart of our harbour at dusk.", _take_sample, _sample),
 )

@@ -1,5 +1,6 @@
 """The widget that shows the chart: it holds the view, draws what is exposed, and scrolls what is ready."""
 
+import math
 from dataclasses import replace
 from typing import Protocol
 
@@ -152,8 +153,8 @@ class ChartCanvas(QWidget):
         about = (self.view.width / 2 if x is None else x), (self.view.height / 2 if y is None else y)
         wanted = self.view.pitch * ZOOM_STEP**steps
         if self.view.pitch >= 1 and abs(wanted - self.view.pitch) < 1:
-            wanted = self.view.pitch + (1 if steps > 0 else -1)
-            wanted = wanted if wanted >= 1 else 1 / ZOOM_STEP
+            whole = math.floor(self.view.pitch) + 1 if steps > 0 else math.ceil(self.view.pitch) - 1
+            wanted = whole if whole >= 1 else 1 / ZOOM_STEP
         self._set_view(self.view.zoomed(wanted, *about))
         self._idle.start()
 

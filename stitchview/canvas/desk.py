@@ -16,6 +16,8 @@ from stitchview.done.marks import Marks, change_to
 from stitchview.done.strokes import Stroke
 from stitchview.errors import LayerError
 
+IN_MEMORY = "These marks are in memory only and end with the window."
+
 
 @dataclass(frozen=True, slots=True)
 class Keeping:
@@ -71,7 +73,8 @@ class Desk(QObject):
     @property
     def keeping(self) -> Keeping:
         """How safe the marks are now."""
-        return Keeping(len(self._waiting), self._trouble)
+        in_memory = "" if self._opened.layer.keeps else IN_MEMORY
+        return Keeping(len(self._waiting), self._trouble or in_memory)
 
     @property
     def can_undo(self) -> bool:

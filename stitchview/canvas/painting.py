@@ -1,5 +1,6 @@
 """Paint any part of a chart: one picture for the window, for files and for tests."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -72,6 +73,11 @@ class ChartPainter:
         self._atlases: dict[int, Atlas] = {}
         self._sprites: dict[int, ItemSprites] = {}
         self._pyramid: Pyramid | None = None
+
+    @property
+    def states(self) -> NDArray[np.uint8]:
+        """The states of the squares, shape (rows, columns); to be read only."""
+        return self._states
 
     def marks_changed(self, area: Area, parts: Indices) -> None:
         """Take note that squares or items in `area` have changed, among them these part stitches."""
@@ -198,9 +204,7 @@ class ChartPainter:
     def _paint_far(self, painter: QPainter, view: View, showing: Showing, exposed: QRect) -> None:
         """Draw the whole window from the pyramid; always all of it, so that no seam can show."""
         painter.fillRect(exposed, _colour(showing.look.ground.desk))
-        level, picture = self.pyramid(showing).level_for(view.pitch)
-        scale = view.pitch * (1 << level)
-        target = QRectF(-view.left, -view.top, picture.shape[1] * scale, picture.shape[0] * scale)
+        target, picture = self._far_picture(view, showing)
         painter.save()
         painter.setClipRect(_chart_of(view), _INTERSECT)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
@@ -211,6 +215,25 @@ class ChartPainter:
                 wash.setAlphaF(showing.look.dim)
                 painter.fillRect(QRect(*view.pixels_of(piece)), wash)
         painter.restore()
+
+    def _far_picture(self, view: View, showing: Showing) -> tuple[QRectF, Pixels]:
+        """Give a picture of the chart in its colours, and where on the window it goes."""
+        if view.pitch < 1:
+            level, picture = self.pyramid(showing).level_for(view.pitch)
+            size = view.pitch * (1 << level)
+            return QRectF(-view.left, -view.top, picture.shape[1] * size, picture.shape[0] * size), picture
+        # Drawn a little larger than it is shown, so that squares stay squares where pixels do not fit.
+        pitch, area = math.ceil(view.pitch), view.area
+        picture = np.empty((area.rows * pitch, area.columns * pitch), np.uint32)
+        self._parts.prepare(area, pitch)
+        for piece, pixels in self._composer.strips(
+            Printed(self.chart.squares, self._states, None), area, self._atlas(pitch)
+        ):
+            self._parts.draw(pixels, piece, pitch, dimmed=False)
+            x, y = (piece.column - area.column) * pitch, (piece.row - area.row) * pitch
+            picture[y : y + pixels.shape[0], x : x + pixels.shape[1]] = pixels
+        left, top = area.column * view.pitch - view.left, area.row * view.pitch - view.top
+        return QRectF(left, top, area.columns * view.pitch, area.rows * view.pitch), picture
 
 
 _INTERSECT = Qt.ClipOperation.IntersectClip

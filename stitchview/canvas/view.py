@@ -7,6 +7,8 @@ from stitchview.chart.area import Area
 
 SMALLEST_PITCH = 1 / 64
 LARGEST_PITCH = 160
+# From here up half a pixel more or less no longer matters, and whole pixels are crisper.
+LARGEST_FRACTION = 4
 # The share of the canvas that may lie beyond the chart's edge, so that a last row can sit mid-screen.
 BEYOND = 0.5
 
@@ -15,8 +17,9 @@ BEYOND = 0.5
 class View:
     """A look through a `width` x `height` window at a chart of `columns` x `rows` squares.
 
-    Everything is in device pixels. `pitch` is the size of a square: a whole number from 1 up, so
-    that every line is crisp, or any fraction below 1. The chart's top left corner stands at
+    Everything is in device pixels. `pitch` is the size of a square: a whole number, so that every
+    line is crisp, or, where squares are too small to be told apart anyway, any fraction; above 1
+    only to show the whole of something as large as it fits. The chart's top left corner stands at
     (-`left`, -`top`), both whole, so that a pan moves whole pixels.
     """
 
@@ -31,7 +34,7 @@ class View:
     @property
     def whole(self) -> bool:
         """Whether a square is a whole number of pixels (from 1 up)."""
-        return self.pitch >= 1
+        return self.pitch >= 1 and float(self.pitch).is_integer()
 
     @property
     def chart_width(self) -> int:
@@ -115,7 +118,8 @@ class View:
         across = self.width * room / max(1, area.columns)
         down = self.height * room / max(1, area.rows)
         fitted = min(across, down)
-        pitch = snapped(float(math.floor(fitted)) if fitted >= 1 else fitted)
+        whole = fitted >= LARGEST_FRACTION
+        pitch = snapped(math.floor(fitted)) if whole else max(fitted, SMALLEST_PITCH)
         middle = area.column + area.columns / 2, area.row + area.rows / 2
         return replace(self, pitch=pitch).centred(*middle)
 
