@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from stitchview.canvas.atlas import Pixels, Threads, packed
 from stitchview.canvas.partlayer import PartLayer
 from stitchview.chart.area import Area
-from stitchview.chart.model import Chart
+from stitchview.chart.model import MOST_ROWS, Chart
 
 # Rows of squares averaged at a time: enough for six halvings, few enough to stay small in memory.
 _SLAB = 64
@@ -62,24 +62,41 @@ class Pyramid:
 
     def freshen(self) -> None:
         """Bring every level up to date."""
-        stale, self._stale = self._stale, []
-        for area in stale:
-            self._refresh(area)
+        while not self.freshen_some(MOST_ROWS):
+            pass
 
-    def _refresh(self, area: Area) -> None:
-        left = area.column // _SLAB * _SLAB
-        right = min(-(-area.right // _SLAB) * _SLAB, self._chart.columns)
-        first = area.row // _SLAB * _SLAB
-        for row in range(first, min(area.bottom, self._chart.rows), _SLAB):
-            rows = min(_SLAB, self._chart.rows - row)
-            self._refresh_slab(Area(left, row, right - left, rows))
+    def freshen_some(self, rows: int) -> bool:
+        """Bring at least so many rows of squares up to date, if so many are not; True when all are.
+
+        Who must not keep hands waiting calls it again and again with a pause between.
+        """
+        while self._stale and rows > 0:
+            area = self._stale.pop()
+            left = area.column // _SLAB * _SLAB
+            right = min(-(-area.right // _SLAB) * _SLAB, self._chart.columns)
+            row, bottom = area.row // _SLAB * _SLAB, min(area.bottom, self._chart.rows)
+            while row < bottom and rows > 0:
+                slab = Area(left, row, right - left, min(_SLAB, self._chart.rows - row))
+                self._refresh_slab(slab)
+                row, rows = slab.bottom, rows - slab.rows
+            if row < bottom:
+                self._stale.append(Area(area.column, row, area.columns, bottom - row))
+        return not self._stale
+
+    def squares(self, area: Area) -> Pixels:
+        """Give the colours of the squares of `area` themselves, RGB32 of shape (rows, columns)."""
+        return packed(_SRGB[self._light(area)])
+
+    def _light(self, area: Area) -> _Linear:
+        here = area.slices()
+        codes = self._states[here].astype(np.uint16) * np.uint16(self._count) + self._chart.squares[here]
+        light: _Linear = self._table[codes]
+        rows, columns, colours = self._parts.means_in(area)
+        light[rows - area.row, columns - area.column] = _LINEAR[colours]
+        return light
 
     def _refresh_slab(self, slab: Area) -> None:
-        here = slab.slices()
-        codes = self._states[here].astype(np.uint16) * np.uint16(self._count) + self._chart.squares[here]
-        light = self._table[codes]
-        rows, columns, colours = self._parts.means_in(slab)
-        light[rows - slab.row, columns - slab.column] = _LINEAR[colours]
+        light = self._light(slab)
         for level, picture in enumerate(self.levels, 1):
             light = _halved(light)
             row, column = slab.row >> level, slab.column >> level
