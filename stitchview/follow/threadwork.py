@@ -1,0 +1,143 @@
+"""What is left to stitch of a thread, in all and in an area, found without asking the rest of the chart."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchview.chart.area import Area
+from stitchview.chart.joined import Indices, Mask
+from stitchview.done.change import DONE, FAMILIES
+from stitchview.done.counts import Counts
+from stitchview.done.marks import Marks
+from stitchview.follow.rowindex import RowIndex
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """How many whole squares, part stitches, lines, and knots and beads are left."""
+
+    squares: int = 0
+    parts: int = 0
+    lines: int = 0
+    points: int = 0
+
+    @property
+    def total(self) -> int:
+        """All stitches that are left."""
+        return self.squares + self.parts + self.lines + self.points
+
+    @property
+    def in_squares(self) -> int:
+        """Whole squares and part stitches: what fills cloth, and comes before lines, knots and beads."""
+        return self.squares + self.parts
+
+
+class ThreadWork:
+    """The stitches of each thread that are left, as the marks stand whenever it is asked.
+
+    Where a `number` is asked for, it is that of a key entry, from 1; None stands for all threads.
+    Indices count the chart's stitch tables. Made once for a chart, O(part stitches, lines, points).
+    """
+
+    def __init__(self, marks: Marks) -> None:
+        self.marks, self.chart = marks, marks.chart
+        parts, lines, points = self.chart.parts, self.chart.lines, self.chart.points
+        self._parts = RowIndex(parts.columns, parts.rows)
+        ends_x, ends_y = np.concatenate((lines.x1, lines.x2)), np.concatenate((lines.y1, lines.y2))
+        self._ends = RowIndex(ends_x, ends_y)
+        self._points = RowIndex(points.x, points.y)
+
+    def left(self, number: int | None = None) -> Left:
+        """What is left in all; O(1) for one thread."""
+        tally = self.marks.tally.counts
+        rows = tally if number is None else tally[self.checked(number)][None]
+        left = rows.sum(axis=(0, 2)) - rows[:, :, DONE].sum(axis=0)
+        return Left(*left.tolist())
+
+    def left_in(self, area: Area, number: int | None = None) -> Left:
+        """What is left in `area`, counted as marking all of it would: a line needs both its ends in it."""
+        found = self.parts_left(area, number), self.lines_left(area, number), self.points_left(area, number)
+        return Left(int(np.count_nonzero(self.crosses_left(area, number))), *(len(each) for each in found))
+
+    def left_by_thread(self, area: Area) -> Counts:
+        """What is left in `area` by key number and family, shape (key entries + 1, 4), as in `left_in`."""
+        chart, here = self.chart, area.clipped(self.chart.area).slices()
+        counts = np.zeros((len(chart.key) + 1, len(FAMILIES)), np.int64)
+        keys = (
+            chart.squares[here][self.marks.squares[here] != DONE],
+            chart.parts.keys[self.parts_left(area)],
+            chart.lines.keys[self.lines_left(area)],
+            chart.points.keys[self.points_left(area)],
+        )
+        for family, each in enumerate(keys):
+            counts[:, family] = np.bincount(each, minlength=len(counts))
+        counts[0] = 0
+        return counts
+
+    def crosses_left(self, area: Area, number: int | None = None) -> Mask:
+        """Which squares of `area`, clipped to the chart, have a whole stitch left: (rows, columns)."""
+        here = area.clipped(self.chart.area).slices()
+        squares = self.chart.squares[here]
+        left: Mask = squares != 0 if number is None else squares == self.checked(number)
+        if left.any():
+            left &= self.marks.squares[here] != DONE
+        return left
+
+    def squares_left(self, area: Area, number: int | None = None) -> Mask:
+        """Which squares of `area`, clipped, have a whole or a part stitch left: (rows, columns)."""
+        area = area.clipped(self.chart.area)
+        left = self.crosses_left(area, number)
+        parts = self.parts_left(area, number)
+        if len(parts):
+            rows, columns = self.chart.parts.rows[parts], self.chart.parts.columns[parts]
+            left[rows - area.row, columns - area.column] = True
+        return left
+
+    def parts_left(self, area: Area, number: int | None = None) -> Indices:
+        """The part stitches left in `area`, row by row."""
+        found = self._parts.within(area)
+        return found[_wanted(self.chart.parts.keys[found], self.marks.parts[found], number)]
+
+    def lines_left(self, area: Area, number: int | None = None) -> Indices:
+        """The lines left with both ends in `area` or on its edge."""
+        lines = self.chart.lines
+        edge = self._edge(area)
+        found = self._ends.within(edge)
+        found = found[found < len(lines)]
+        x, y = lines.x2[found], lines.y2[found]
+        inside = (x >= edge.column) & (x < edge.right) & (y >= edge.row) & (y < edge.bottom)
+        found = found[inside]
+        return found[_wanted(lines.keys[found], self.marks.lines[found], number)]
+
+    def line_ends_left(self, area: Area, number: int | None = None) -> Indices:
+        """The ends in `area` or on its edge of lines left: a line's first end, or that + `len(lines)`."""
+        lines = self.chart.lines
+        ends = self._ends.within(self._edge(area))
+        found = ends % max(1, len(lines))
+        return ends[_wanted(lines.keys[found], self.marks.lines[found], number)]
+
+    def points_left(self, area: Area, number: int | None = None) -> Indices:
+        """The knots and beads left in `area` or on its edge."""
+        found = self._points.within(self._edge(area))
+        return found[_wanted(self.chart.points.keys[found], self.marks.points[found], number)]
+
+    def checked(self, number: int) -> int:
+        """The `number`, if the key has an entry of that number; else `ValueError`."""
+        if not 1 <= number <= len(self.chart.key):
+            raise ValueError(f"the key has no entry number {number}")
+        return number
+
+    def _edge(self, area: Area) -> Area:
+        """The lattice points in half squares that lie in `area` or on its edge."""
+        area = area.clipped(self.chart.area)
+        if area.empty:
+            return area
+        return Area(2 * area.column, 2 * area.row, 2 * area.columns + 1, 2 * area.rows + 1)
+
+
+def _wanted(keys: NDArray[np.uint16], states: NDArray[np.uint8], number: int | None) -> Mask:
+    left: Mask = states != DONE
+    if number is not None:
+        left &= keys == number
+    return left

@@ -1,0 +1,92 @@
+"""What is left of a thread, in all and in an area, against the marking shapes and plain counting."""
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from stitchview.chart.area import Area
+from stitchview.chart.model import Chart
+from stitchview.done.change import DONE
+from stitchview.done.marks import Marks, change_to
+from stitchview.done.shapes import Takes, rectangle, thread_in
+from stitchview.follow.threadwork import Left, ThreadWork
+
+Busy = Callable[..., ThreadWork]
+areas = st.builds(Area, st.integers(-5, 30), st.integers(-5, 30), st.integers(-1, 40), st.integers(-1, 40))
+seeds = st.integers(0, 2**31)
+
+
+@given(areas, seeds, st.integers(1, 4))
+def test_what_is_left_in_an_area_is_what_marking_it_would_still_take(
+    busy_work: Busy, area: Area, seed: int, number: int
+) -> None:
+    """Counted from the index by rows, and from the selection a marked rectangle makes."""
+    work = busy_work(23, 19, 4, seed)
+    marks = work.marks
+    selection = thread_in(work.chart, area, number, Takes())
+    states = (marks.squares.ravel(), *marks.families[1:])
+    taken = [
+        int((state[indices] != DONE).sum()) for state, indices in zip(states, selection.families, strict=True)
+    ]
+    assert work.left_in(area, number) == Left(*taken)
+    by_thread = work.left_by_thread(area)
+    assert by_thread[number].tolist() == taken
+    assert by_thread[0].tolist() == [0, 0, 0, 0]
+    assert by_thread.sum() == work.left_in(area).total
+
+
+@given(seeds, st.integers(1, 4))
+def test_all_of_the_chart_is_the_largest_area(busy_work: Busy, seed: int, number: int) -> None:
+    """In all is the same as in an area of everything."""
+    work = busy_work(17, 21, 4, seed)
+    assert work.left(number) == work.left_in(work.chart.area, number)
+    assert work.left() == work.left_in(work.chart.area)
+    assert work.left(number).total == work.marks.tally.of_key(number).left
+
+
+@given(seeds, areas, st.integers(1, 4))
+def test_squares_left_hold_part_stitches_too(busy_work: Busy, seed: int, area: Area, number: int) -> None:
+    """A square with a part stitch left is a square with work left; counted one stitch at a time."""
+    work = busy_work(13, 11, 4, seed)
+    chart, marks = work.chart, work.marks
+    there = set()
+    for (row, column), key in np.ndenumerate(chart.squares):
+        if key == number and marks.squares[row, column] != DONE:
+            there.add((column, row))
+    for n, key in enumerate(chart.parts.keys.tolist()):
+        if key == number and marks.parts[n] != DONE:
+            there.add((int(chart.parts.columns[n]), int(chart.parts.rows[n])))
+    clipped = area.clipped(chart.area)
+    rows, columns = np.nonzero(work.squares_left(area, number))
+    squares = zip((columns + clipped.column).tolist(), (rows + clipped.row).tolist(), strict=True)
+    assert set(squares) == {spot for spot in there if area.holds(*spot)}
+
+
+def test_marking_is_seen_at_once(small_chart: Callable[[], Chart]) -> None:
+    """The same work tells less after every mark, and nothing at the end."""
+    marks = Marks(small_chart())
+    work = ThreadWork(marks)
+    before = work.left(1)
+    assert before.squares
+    assert before.parts
+    change = change_to(marks, rectangle(marks.chart, Area(0, 0, 12, 4), Takes()), DONE)
+    assert change is not None
+    marks.apply(change)
+    assert work.left(1) == work.left_in(Area(0, 0, 12, 10), 1) != before
+    last = change_to(marks, rectangle(marks.chart, marks.chart.area, Takes()), DONE)
+    assert last is not None
+    marks.apply(last)
+    assert work.left(1) == work.left() == Left()
+
+
+def test_a_number_the_key_has_not_is_refused(small_chart: Callable[[], Chart]) -> None:
+    """Key entries count from 1."""
+    work = ThreadWork(Marks(small_chart()))
+    for wrong in (0, -1, 5):
+        with pytest.raises(ValueError, match="no entry"):
+            work.left(wrong)
+        with pytest.raises(ValueError, match="no entry"):
+            work.left_in(work.chart.area, wrong)
