@@ -3,18 +3,21 @@
 from typing import Protocol
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from stitchview.canvas.chartcanvas import ChartCanvas
 from stitchview.canvas.looks import Look
+from stitchview.canvas.overview import Overview
+from stitchview.canvas.rulers import Ruler
 from stitchview.canvas.view import View
 from stitchview.done.change import Change
+from stitchview.follow.band import Band
 from stitchview.follow.numbering import Numbering
-from stitchview.ui.bandwork import BandWork
 from stitchview.ui.bench import Bench
 from stitchview.ui.handling import Handling
 from stitchview.ui.pointer import Square
+from stitchview.ui.theme import as_qt
 
 
 class BoardListener(Protocol):
@@ -24,19 +27,48 @@ class BoardListener(Protocol):
         """Give up what is under way by key; whether there was anything."""
 
 
+class Corner(QWidget):
+    """The corner between the rulers, in the colour of the desk."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._look = Look()
+
+    def set_look(self, look: Look) -> None:
+        """Wear the colours of day or night."""
+        if look.ground != self._look.ground:
+            self.update()
+        self._look = look
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the ground."""
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), as_qt(self._look.ground.desk))
+        painter.end()
+
+
 class ChartBoard(QWidget):
     """Lays canvas and rulers out, and hands on to them what changes."""
 
     def __init__(self, bench: Bench, handling: Handling, listener: BoardListener) -> None:
         super().__init__()
         self._bench, self._listener = bench, listener
+        self._corner = Corner()
+        self._top = Ruler(Qt.Orientation.Horizontal, handling)
+        self._left = Ruler(Qt.Orientation.Vertical, handling)
+        self.overview = Overview(bench.canvas, handling)
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setSpacing(0)
-        grid.addWidget(bench.canvas, 1, 1)
+        for part, row, column in (
+            (self._corner, 0, 0),
+            (self._top, 0, 1),
+            (self._left, 1, 0),
+            (bench.canvas, 1, 1),
+        ):
+            grid.addWidget(part, row, column)
         bench.canvas.setAccessibleName("Chart")
         self.setFocusProxy(bench.canvas)
-        self.overview = QWidget()
 
     @property
     def canvas(self) -> ChartCanvas:
@@ -51,18 +83,33 @@ class ChartBoard(QWidget):
 
     def set_alone(self, alone: bool) -> None:
         """Show the canvas without rulers, or with them."""
+        for part in (self._corner, self._top, self._left):
+            part.setVisible(not alone)
 
     def set_numbering(self, numbering: Numbering) -> None:
         """Count otherwise."""
+        for ruler in (self._top, self._left):
+            ruler.set_numbering(numbering)
 
-    def show_band(self, look: Look, band: BandWork) -> None:
+    def show_band(self, look: Look, band: Band | None) -> None:
         """Show another look or band."""
+        self._corner.set_look(look)
+        for ruler in (self._top, self._left):
+            ruler.set_look(look)
+            ruler.set_band(band)
+        self.overview.showing_changed()
 
     def view_changed(self, view: View) -> None:
         """Follow the view."""
+        for ruler in (self._top, self._left):
+            ruler.set_view(view)
+        self.overview.view_changed(view)
 
     def marks_changed(self, change: Change) -> None:
         """Follow the marks."""
+        self.overview.marks_changed(change)
 
     def point_at(self, square: Square | None) -> None:
         """Point at a square on the rulers."""
+        for ruler in (self._top, self._left):
+            ruler.point_at(square)

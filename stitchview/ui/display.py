@@ -58,7 +58,7 @@ class Display:
             self._panels.keys.set_in_hand(bench.holding.thread)
         self._panels.keys.set_look(look)
         self._panels.line.set_look(look)
-        self._board.show_band(look, bench.band)
+        self._board.show_band(look, bench.band.band)
         if self._hands.tool is not bench.holding.tool:
             self._hands.set_tool(bench.holding.tool)
         self._hands.shape = bench.holding.shape

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass, replace
 
 from stitchview.canvas.chartcanvas import ChartCanvas
-from stitchview.canvas.view import View, snapped
+from stitchview.canvas.view import LARGEST_FRACTION, SMALLEST_PITCH, View, snapped
 from stitchview.chart.area import Area
 from stitchview.ui.bandwork import BandWork
 from stitchview.ui.pointer import Pointer
@@ -39,7 +39,7 @@ class Going:
 
     def restore(self, kept: Spectacles) -> None:
         """Look exactly where one looked when the chart was closed."""
-        view = replace(self._canvas.view, pitch=snapped(kept.pitch * self._canvas.devicePixelRatioF()))
+        view = replace(self._canvas.view, pitch=_drawable(kept.pitch * self._canvas.devicePixelRatioF()))
         self._canvas.go_to(view.centred(kept.column, kept.row))
         self._middle = (kept.column, kept.row)
 
@@ -58,7 +58,7 @@ class Going:
         """Look so many tenths of the window further, by whole squares where these are not huge."""
         view = self._canvas.view
         step = max(1, min(view.width, view.height) // STEPS_ACROSS)
-        if 1 <= view.pitch <= 2 * step:
+        if view.whole and view.pitch <= 2 * step:
             step = max(1, round(step / view.pitch)) * int(view.pitch)
         self._canvas.pan_by(across * step, down * step)
 
@@ -81,7 +81,7 @@ class Going:
             return
         fitted = view.width * 0.96 / lit.columns
         pitch = min(fitted, LARGEST_IN_BAND * self._canvas.devicePixelRatioF())
-        shown = replace(view, pitch=snapped(float(math.floor(pitch)) if pitch >= 1 else pitch))
+        shown = replace(view, pitch=_drawable(math.floor(pitch) if pitch >= LARGEST_FRACTION else pitch))
         self._canvas.go_to(shown.centred(lit.column + lit.columns / 2, lit.row + lit.rows / 2))
 
     def last_view(self) -> None:
@@ -113,3 +113,11 @@ class Going:
             return spot.x * view.pitch - view.left, spot.y * view.pitch - view.top
         x, y, width, height = view.pixels_of(Area(*square, 1, 1))
         return x + width / 2, y + height / 2
+
+
+def _drawable(pitch: float) -> float:
+    """The size of square to draw for a wished one: whole, or below `LARGEST_FRACTION` any fraction."""
+    whole = round(pitch)
+    if pitch >= LARGEST_FRACTION or abs(pitch - whole) < 1e-6:
+        return snapped(whole) if whole else SMALLEST_PITCH
+    return max(pitch, SMALLEST_PITCH)
