@@ -23,6 +23,8 @@ from stitchview.ui.theme import Theme
 
 SIZE = (1280, 800)
 NETBOOK = (1024, 600)
+# From the middle of the chart, as shares of its size: in the samples a boat lies there.
+WHERE = (-0.1, 0.24)
 SETTLE_MS = 60
 # The place line waits a moment before it says that all is kept.
 SAID_MS = 400
@@ -48,7 +50,7 @@ class Tour:
     def _steps(self) -> list[tuple[str, str, Callable[[], None]]]:
         return [
             ("opened", "The chart as it opens: whole, with key, overview and place line.", self._nothing),
-            ("near", "Zoomed in to where a piece is usually begun, about the middle.", self._go_near),
+            ("near", "Zoomed in about the pointer, until every symbol can be read.", self._go_near),
             ("band", "A band over ten rows; everything outside is dimmed.", self._lay_band),
             ("band-moved", "The band moved on by its own height, and one row taller.", self._move_band),
             (
@@ -165,9 +167,10 @@ class Tour:
 
     def _go_near(self) -> None:
         self._keys("0")
-        self._point()
         board = self._program.window.board
         assert board is not None
+        view = board.canvas.view
+        self._point(round(view.columns * WHERE[0]), round(view.rows * WHERE[1]))
         while board.canvas.view.pitch < 18:
             self._keys("+")
 
