@@ -111,9 +111,9 @@ class ChartPainter:
         self._atlas(pitch)
 
     def _use(self, showing: Showing) -> None:
-        wanted = replace(self._threads, look=showing.look, in_hand=showing.in_hand)
-        if wanted == self._threads:
+        if showing.look == self._threads.look and showing.in_hand == self._threads.in_hand:
             return
+        wanted = replace(self._threads, look=showing.look, in_hand=showing.in_hand)
         if replace(wanted, look=replace(wanted.look, dim=0)) != replace(
             self._threads, look=replace(self._threads.look, dim=0)
         ):
@@ -246,6 +246,8 @@ def _lights(area: Area, lit: Area | None) -> list[tuple[Area, bool]]:
     inner = area.clipped(lit)
     if inner.empty:
         return [(area, True)]
+    if inner == area:
+        return [(area, False)]
     return [(piece, True) for piece in around(area, inner)] + [(inner, False)]
 
 

@@ -15,6 +15,8 @@ from stitchview.chart.stitches import Parts
 SMALLEST_PART = 10
 # For the sizes before the present one, so that a zoom there and back finds them ready.
 MOST_BYTES = 6 << 20
+# Below this many squares there is at most one strip, which brings what it lacks by itself.
+MANY = 2000
 
 
 class PartLayer:
@@ -50,7 +52,8 @@ class PartLayer:
             while held > MOST_BYTES:
                 held -= self._pictures.pop(next(iter(self._pictures))).bytes
             self._pictures[pitch] = PartPictures(self._threads, self._homes, pitch)
-        self._pictures[pitch].prepare(area, self._states)
+        if area.count > MANY:
+            self._pictures[pitch].prepare(area, self._states)
 
     def draw(self, pixels: Pixels, area: Area, pitch: int, dimmed: bool) -> None:
         """Put the squares with part stitches into a strip's pixels of shape (height, width)."""

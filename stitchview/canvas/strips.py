@@ -99,8 +99,8 @@ def _by_light(area: Area, lit: Area | None, atlas: Atlas) -> Iterator[tuple[Area
         yield area, atlas.lit
         return
     inner = area.clipped(lit)
-    if inner.empty:
-        yield area, atlas.dimmed
+    if inner.empty or inner == area:
+        yield area, atlas.dimmed if inner.empty else atlas.lit
         return
     for outer in around(area, inner):
         yield outer, atlas.dimmed
