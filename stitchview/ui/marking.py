@@ -3,13 +3,16 @@
 from collections.abc import Callable
 
 from stitchview.canvas.touch import Shape, Spot, Touch
+from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
 from stitchview.done.change import DONE, OPEN, Change, Selection
 from stitchview.done.shapes import run, thread_in
 from stitchview.errors import LayerError
+from stitchview.follow.clothpitch import pitch_of
+from stitchview.follow.nearest import nearest
+from stitchview.follow.threadwork import ThreadWork
 from stitchview.ui.bench import Bench
 from stitchview.ui.hint import Voice
-from stitchview.ui.nearest import nearest_left
 from stitchview.ui.pointer import Square
 
 
@@ -97,15 +100,15 @@ class Marking:
 
     def go_to_thread(self, number: int) -> None:
         """Look where something of a thread is left, in the band if there is, nearest to where one looks."""
-        bench, marks = self.bench, self.bench.desk.marks
-        middle = bench.canvas.view.centre
-        lit = bench.band.lit
-        found = nearest_left(marks, number, lit, middle) if lit is not None else None
-        found = found or nearest_left(marks, number, self._chart.area, middle)
+        bench, work = self.bench, ThreadWork(self.bench.desk.marks)
+        x, y = bench.canvas.view.centre
+        place, pitch, lit = (int(x), int(y)), pitch_of(self._chart.cloth), bench.band.lit
+        found = nearest(work, number, place, pitch, lit) if lit is not None else None
+        found = found or nearest(work, number, place, pitch)
         if found is None:
             self._voice.hint("All of this thread is done.")
         else:
-            bench.going.visit(found)
+            bench.going.visit(Area(found.column, found.row, 1, 1))
             bench.pointer.put(found.column, found.row)
 
     @property

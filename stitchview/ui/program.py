@@ -76,6 +76,7 @@ class Program:
     def chart_changed(self) -> None:
         """Take over that another chart is open, or none."""
         self.menus.recent.show_charts(self.charts.recent.charts)
+        self.window.empty.show_charts(self.charts.recent.charts)
         if self.window.board is not None:
             self.menus.take_canvas(self.window.board.canvas)
         self.sitting_changed()

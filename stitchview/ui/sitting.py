@@ -52,10 +52,10 @@ class Sitting(QObject):
         self._marked = False
         desk.tell(self._marks_changed)
         desk.tell_keeping(panels.line.show_keeping)
-        bench.canvas.set_painter(bench.painter)
 
     def begin(self, preferences: Preferences, night: bool) -> None:
-        """Be where she stopped, and point out the marks made last."""
+        """Be where she stopped, and point out the marks made last; the board is on the window by now."""
+        self._bench.canvas.set_painter(self._bench.painter)
         self._resting.restore()
         self.use(preferences, night)
         for notice in self._opened.notices:

@@ -5,10 +5,11 @@ from typing import Protocol
 
 from PySide6.QtCore import QByteArray, QEvent, QSettings, Qt
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent
-from PySide6.QtWidgets import QMainWindow, QSplitter, QToolBar, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QMainWindow, QSplitter, QToolBar, QVBoxLayout, QWidget
 
 from stitchview.ui.chartboard import ChartBoard
 from stitchview.ui.display import Panels
+from stitchview.ui.emptypage import EmptyListener, EmptyPage
 from stitchview.ui.keypanel import KeyListener, KeyPanel
 from stitchview.ui.messages import NoticeBar
 from stitchview.ui.placeline import PlaceLine
@@ -21,7 +22,7 @@ USUAL_SIDE = (460, 200)
 _GEOMETRY, _ACROSS, _DOWN = "window/geometry", "window/across", "window/down"
 
 
-class WindowListener(KeyListener, Protocol):
+class WindowListener(KeyListener, EmptyListener, Protocol):
     """Who acts on what happens to the window."""
 
     def may_close(self) -> bool:
@@ -49,7 +50,7 @@ class Window(QMainWindow):
         self.panels = Panels(KeyPanel(listener), PlaceLine(), NoticeBar())
         self._across, self._down = _splitter(Qt.Orientation.Horizontal), _splitter(Qt.Orientation.Vertical)
         self._middle, self._foot = _column(self.panels.notices), _column()
-        self._empty = QWidget()
+        self.empty = EmptyPage(listener)
         self._lay_out()
         self.setAcceptDrops(True)
         self.setWindowTitle(PROGRAM)
@@ -57,7 +58,7 @@ class Window(QMainWindow):
         self.resize(*USUAL_SIZE)
 
     def _lay_out(self) -> None:
-        _add(self._middle, self._empty)
+        _add(self._middle, self.empty)
         self._down.addWidget(self.panels.keys)
         self._down.addWidget(self._foot)
         self._across.addWidget(self._middle)
@@ -79,12 +80,16 @@ class Window(QMainWindow):
         """Show a chart."""
         self.take_board_away()
         self._board = board
-        self._empty.hide()
+        self.empty.hide()
         _add(self._middle, board)
         _add(self._foot, board.overview)
+        for part in (board, board.overview):
+            part.show()
         self.setWindowTitle(f"{title} – {PROGRAM}")
         board.set_alone(self.alone)
         board.setFocus()
+        # Laid out now, so that the chart is fitted to the room that it will have.
+        QApplication.sendPostedEvents(None, QEvent.Type.LayoutRequest)
 
     def take_board_away(self) -> None:
         """Show no chart."""
@@ -93,7 +98,8 @@ class Window(QMainWindow):
                 part.hide()
                 part.deleteLater()
             self._board = None
-        self._empty.show()
+        self.empty.show()
+        self.empty.setFocus()
         self.setWindowTitle(PROGRAM)
 
     # Only the chart

@@ -33,7 +33,7 @@ CHART_ACTIONS = (
     Action(
         "settings",
         "Settings …",
-        "Theme, counting, dimming and keys",
+        "Colours, counting, dimming, symbols and how the band moves",
         Menu.CHART,
         ("Ctrl+,",),
         icon="settings",
