@@ -85,17 +85,25 @@ def _touching(runs: Runs, reach: int) -> tuple[Indices, Indices]:
 
 
 def _labels(count: int, upper: Indices, lower: Indices) -> Indices:
-    """The least run joined to each run; every round at least halves the trees of a component."""
+    """The least run joined to each of `count` runs, of which those paired touch.
+
+    Every run goes under the least one it touches. What touched only greater runs may go under
+    another a level deeper, so that two levels at least halve the trees, whatever the runs wind like.
+    """
     roots = np.arange(count)
-    while len(upper):
-        high, low = np.maximum(upper, lower), np.minimum(upper, lower)
-        roots[high] = low
-        while True:
-            further = roots[roots]
-            if np.array_equal(further, roots):
-                break
-            roots = further
-        upper, lower = roots[upper], roots[lower]
-        apart = upper != lower
-        upper, lower = upper[apart], lower[apart]
-    return roots
+    if not len(upper):
+        return roots
+    np.minimum.at(roots, np.maximum(upper, lower), np.minimum(upper, lower))
+    while True:
+        further = roots[roots]
+        if np.array_equal(further, roots):
+            break
+        roots = further
+    upper, lower = roots[upper], roots[lower]
+    apart = upper != lower
+    if not apart.any():
+        return roots
+    is_tree = roots == np.arange(count)
+    trees, place = np.flatnonzero(is_tree), np.cumsum(is_tree) - 1
+    joined = _labels(len(trees), place[upper[apart]], place[lower[apart]])
+    return trees[joined[place[roots]]]

@@ -53,6 +53,30 @@ def test_groups_are_those_of_scipy(mask: Mask, corners: bool) -> None:
     assert len(pairs) == len(set(ours.tolist())) == count
 
 
+def comb(teeth: int, length: int) -> Mask:
+    """Teeth that hang from nothing and are joined at their feet only."""
+    mask = np.ones((length, 2 * teeth), bool)
+    mask[:-1, 1::2] = False
+    return mask
+
+
+def serpentine(turns: int, length: int) -> Mask:
+    """One way down, across, up, across, and so on."""
+    mask = np.ones((length, 4 * turns), bool)
+    mask[:-1, 1::4] = False
+    mask[1:, 3::4] = False
+    return mask
+
+
+@pytest.mark.parametrize("corners", [False, True])
+@pytest.mark.parametrize("mask", [comb(3000, 3), comb(3000, 3)[::-1], serpentine(300, 40), serpentine(1, 9)])
+def test_many_teeth_are_joined_in_few_levels(mask: Mask, corners: bool) -> None:
+    """Thousands of teeth of one comb are one group; joined one by one they would be 3000 levels deep."""
+    runs = runs_of_mask(mask)
+    assert set(labels_of(runs, corners).tolist()) == {0}
+    assert ndimage.label(mask)[1] == 1
+
+
 def test_a_chart_without_squares_has_no_runs() -> None:
     """Nothing to label is no fault."""
     for mask in (np.zeros((0, 5), bool), np.zeros((5, 0), bool), np.zeros((3, 4), bool)):
