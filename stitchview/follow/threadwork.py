@@ -94,6 +94,21 @@ class ThreadWork:
             left[rows - area.row, columns - area.column] = True
         return left
 
+    def all_squares_left(self, number: int) -> Indices:
+        """All squares with a whole or a part stitch of the thread left, flat and sorted; O(chart)."""
+        there = np.flatnonzero(self.chart.squares.reshape(-1) == self.checked(number))
+        squares: Indices = there[self.marks.squares.reshape(-1)[there] != DONE]
+        parts = self.parts_left(self.chart.area, number)
+        if not len(parts):
+            return squares
+        flat = self.chart.parts.rows[parts].astype(np.int64) * self.chart.columns
+        flat = np.unique(flat + self.chart.parts.columns[parts])
+        # Put in where they belong, which is far cheaper than sorting all of them anew.
+        at = np.searchsorted(squares, flat)
+        new = np.append(squares, -1)[at] != flat
+        both: Indices = np.insert(squares, at[new], flat[new])
+        return both
+
     def parts_left(self, area: Area, number: int | None = None) -> Indices:
         """The part stitches left in `area`, row by row."""
         found = self._parts.within(area)
