@@ -59,8 +59,13 @@ main([sys.argv[1]])
 def seconds(code: str, *arguments: str) -> float:
     """Give the wall time of a child process that runs `code`."""
     begun = time.perf_counter()
-    subprocess.run([sys.executable, "-c", code, *arguments], check=True)
+    subprocess.run([sys.executable, "-c", code, *arguments], check=True, env=_environment())
     return time.perf_counter() - begun
+
+
+def _environment() -> dict[str, str]:
+    """Give the environment without what keeps Python from keeping its compiled modules, as installed ones are."""
+    return {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
 
 
 def main(rounds: int) -> None:
