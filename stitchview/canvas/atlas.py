@@ -74,12 +74,10 @@ class Threads:
     def _colours(self, number: int, state: int) -> tuple[Colour, Colour]:
         look, thread = self.look, self.key[number - 1].colour
         if state:
-            fill = thread if look.worked else look.cleared_fill(thread)
-            return self._pale(number, fill), look.ground.faded_ink
-        fill = look.open_fill(thread)
-        if self.recedes(number):
-            return self._pale(number, fill), look.ground.faded_ink
-        return fill, look.open_ink(fill)
+            fill = self._pale(number, thread if look.worked else look.cleared_fill(thread))
+            return fill, look.faded_ink(fill)
+        fill = self._pale(number, look.open_fill(thread))
+        return fill, look.faded_ink(fill) if self.recedes(number) else look.open_ink(fill)
 
     def _pale(self, number: int, colour: Colour) -> Colour:
         return colour.mixed(self.look.ground.paper, RECEDED_SHARE) if self.recedes(number) else colour

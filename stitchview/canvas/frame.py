@@ -11,7 +11,8 @@ from stitchview.canvas.view import View
 from stitchview.chart.area import Area
 from stitchview.chart.colour import Colour
 
-EDGE_WIDTH = 3
+# The band's edge and the light hair beside it.
+EDGE_WIDTH = 4
 BORDER_WIDTH = 2
 ARROW = 9
 
@@ -39,7 +40,7 @@ def draw_frame(painter: QPainter, view: View, lit: Area | None, ground: Ground, 
         _rim(painter, chart, BORDER_WIDTH, border)
         _centre_arrows(painter, view, border)
     if lit is not None and not lit.empty:
-        _band_edges(painter, view, lit, _colour(ground.edge))
+        _band_edges(painter, view, lit, _colour(ground.edge), _colour(ground.paper))
 
 
 def draw_pointers(painter: QPainter, view: View, pointers: Pointers, ground: Ground) -> None:
@@ -64,18 +65,20 @@ def reach_of_pointers() -> int:
     return 8
 
 
-def _band_edges(painter: QPainter, view: View, lit: Area, ink: QColor) -> None:
+def _band_edges(painter: QPainter, view: View, lit: Area, ink: QColor, paper: QColor) -> None:
     """Draw only those edges that lie inside the chart: a band of rows has no ends."""
     room = QRect(*view.pixels_of(lit))
-    width, height = room.width(), room.height()
-    if lit.row > 0:
-        painter.fillRect(room.x(), room.y() - EDGE_WIDTH, width, EDGE_WIDTH, ink)
-    if lit.bottom < view.rows:
-        painter.fillRect(room.x(), room.y() + height, width, EDGE_WIDTH, ink)
-    if lit.column > 0:
-        painter.fillRect(room.x() - EDGE_WIDTH, room.y(), EDGE_WIDTH, height, ink)
-    if lit.right < view.columns:
-        painter.fillRect(room.x() + width, room.y(), EDGE_WIDTH, height, ink)
+    x, y, width, height = room.x(), room.y(), room.width(), room.height()
+    # A light hair outside the line shows it on dark squares too.
+    for wide, colour in ((EDGE_WIDTH, paper), (EDGE_WIDTH - 1, ink)):
+        if lit.row > 0:
+            painter.fillRect(x, y - wide, width, wide, colour)
+        if lit.bottom < view.rows:
+            painter.fillRect(x, y + height, width, wide, colour)
+        if lit.column > 0:
+            painter.fillRect(x - wide, y, wide, height, colour)
+        if lit.right < view.columns:
+            painter.fillRect(x + width, y, wide, height, colour)
 
 
 def _centre_arrows(painter: QPainter, view: View, ink: QColor) -> None:

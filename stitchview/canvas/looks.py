@@ -11,7 +11,11 @@ RECEDED_SHARE = 0.82
 
 @dataclass(frozen=True, slots=True)
 class Ground:
-    """The colours around and under the stitches; every pair that carries meaning is held by tests."""
+    """The colours around and under the stitches; every pair that carries meaning is held by tests.
+
+    `edge` and `pointer` are drawn beside `paper`, and stand at 9 : 1 to it: whatever lies under them,
+    one of the two then stands at 3 : 1 to that.
+    """
 
     desk: Colour
     paper: Colour
@@ -33,8 +37,8 @@ DAY = Ground(
     thin=Colour(0xC9, 0xC5, 0xBD),
     bold=Colour(0x4A, 0x47, 0x44),
     border=Colour(0x22, 0x20, 0x1E),
-    edge=Colour(0x00, 0x4C, 0x8C),
-    pointer=Colour(0xB3, 0x3A, 0x00),
+    edge=Colour(0x00, 0x48, 0x80),
+    pointer=Colour(0x83, 0x2A, 0x00),
     dim=Colour(0x8D, 0x8B, 0x88),
 )
 NIGHT = Ground(
@@ -45,8 +49,8 @@ NIGHT = Ground(
     thin=Colour(0x40, 0x43, 0x49),
     bold=Colour(0x9C, 0x9E, 0xA2),
     border=Colour(0xC8, 0xC9, 0xCC),
-    edge=Colour(0x6F, 0xC3, 0xF2),
-    pointer=Colour(0xFF, 0xB0, 0x4A),
+    edge=Colour(0x92, 0xD5, 0xFA),
+    pointer=Colour(0xFF, 0xC2, 0x72),
     dim=Colour(0x12, 0x13, 0x15),
 )
 
@@ -83,6 +87,11 @@ class Look:
         """Give the ink of a symbol on `fill`, at least 4.5 : 1 (WCAG 2.2, 1.4.3)."""
         own = self.ground.ink
         return own if contrast(own, fill) >= 7 else ink_on(fill)
+
+    def faded_ink(self, fill: Colour) -> Colour:
+        """Give the ink of a symbol that steps back on `fill`, still at least 3 : 1 (WCAG 2.2, 1.4.11)."""
+        steps = (self.ground.faded_ink.mixed(self.ground.ink, step / 16) for step in range(16))
+        return next((ink for ink in steps if contrast(ink, fill) >= 3), ink_on(fill))
 
     def cleared_fill(self, thread: Colour) -> Colour:
         """Give the fill of a done square in the cleared look."""

@@ -18,7 +18,7 @@ from stitchview.chart.model import Chart
 Rgb = NDArray[np.float64]
 
 GRID_FROM, BOLD_FROM, BROAD_BOLD_FROM, SYMBOL_FROM = 5, 3, 10, 7
-BORDER, EDGE, ARROW_REACH = 2, 3, 14
+BORDER, EDGE, ARROW_REACH = 2, 4, 14
 # How near colours must be: mixing twice may round twice.
 TOLERANCE = 1
 

@@ -59,7 +59,7 @@ def _steps() -> st.SearchStrategy[Step]:
 
 
 MAKINGS = st.builds(
-    lambda shape, seed: Making(*shape, seed), st.sampled_from(SHAPES), st.integers(0, 1 << 16)
+    lambda shape, seed: Making(shape[0], shape[1], seed), st.sampled_from(SHAPES), st.integers(0, 1 << 16)
 )
 EVENINGS = st.lists(st.lists(_steps(), min_size=1, max_size=5), min_size=1, max_size=8)
 
