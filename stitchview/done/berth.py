@@ -13,6 +13,7 @@ from stitchview.done.schema import (
     FACT_CHART,
     FACT_MADE,
     FACT_NAME,
+    FACT_PLACE,
     connect,
     insert_rows,
     keep_facts,
@@ -47,7 +48,8 @@ class Berth:
 class Search:
     """The search for one chart's layer on two `shelves`: beside the chart, and elsewhere.
 
-    `notices` gathers the sentences for the window. With `look_only` nothing on disk is touched.
+    `notices` gathers the sentences for the window; `place` is the place to resume at, which goes along
+    wherever the strokes go. With `look_only` nothing on disk is touched.
     """
 
     chart_path: Path
@@ -55,9 +57,13 @@ class Search:
     shelves: tuple[Shelf, Shelf]
     look_only: bool = False
     notices: list[str] = field(default_factory=list)
+    place: str = ""
 
     def berth(self) -> Berth:
-        """Find, mend or make the layer; no folder and no disk can make this fail."""
+        """Find, mend or make the layer.
+
+        Raises `OSError` or `sqlite3.Error` only when what was just read cannot be read again.
+        """
         if not self.look_only:
             for shelf in self.shelves:
                 sweep_stale(shelf.folder)
@@ -67,14 +73,20 @@ class Search:
                 return self._left_alone(finding)
         usable = [each for finding in found if (each := self._usable(finding))]
         if not usable:
-            return self._in_memory(()) if self.look_only else self._begun((), self.shelves)
+            return self._in_memory(()) if self.look_only else self._begun((), self._open_shelves(found))
         best = max(usable, key=self._rank)
-        self._tell_of_others(best, usable)
+        others = [each for each in usable if each is not best and not _holds(best, each)]
+        self.place = best.facts.get(FACT_PLACE, "")
         if self.look_only:
-            return self._in_memory(_rows(best))
+            return self._in_memory(_rows(best, *others))
         if best.condition is Condition.GOOD and can_write(best.path):
-            return self._taken(best)
+            return self._taken(best, others)
         return self._carried_over(best, usable)
+
+    def _open_shelves(self, found: Sequence[Finding]) -> Sequence[Shelf]:
+        """The shelves on which no layer lies that cannot be read: beside one, a new one would be lost."""
+        closed = [finding.path.parent for finding in found if finding.condition is Condition.UNREADABLE]
+        return [shelf for shelf in self.shelves if shelf.folder not in closed]
 
     def mend(self, path: Path) -> bool:
         """Replace the layer at `path`, which proved damaged after all; False if that cannot be done."""
@@ -121,12 +133,8 @@ class Search:
             finding.path.parent == self.shelves[0].folder,
         )
 
-    def _tell_of_others(self, best: Finding, usable: Sequence[Finding]) -> None:
-        for other in usable:
-            if other is not best and other.strokes and not _holds(best, other.newest):
-                self.notices.append(notices.two_places(best.path, best.strokes, other.path, other.strokes))
-
-    def _taken(self, finding: Finding) -> Berth:
+    def _taken(self, finding: Finding, others: Sequence[Finding]) -> Berth:
+        """The layer as it lies, with the strokes that only the others have."""
         beside = self.shelves[0]
         if finding.path.parent != beside.folder:
             told = notices.still_elsewhere if can_write(beside.free_place()) else notices.elsewhere
@@ -134,30 +142,41 @@ class Search:
         try:
             connection = connect(finding.path)
         except Trouble as error:
-            return self._nowhere(_rows(finding), str(error))
+            return self._nowhere(_rows(finding, *others), str(error))
         if self.identity and not finding.facts.get(FACT_CHART):
             with contextlib.suppress(*Trouble), transaction(connection):
-                keep_facts(connection, self._facts())
-        return Berth(connection, finding.path, finding.timeline)
+                keep_facts(connection, {FACT_CHART: self.identity})
+        if not others:
+            return Berth(connection, finding.path, finding.timeline)
+        return self._joined(connection, finding.path, others)
+
+    def _joined(self, connection: sqlite3.Connection, path: Path, others: Sequence[Finding]) -> Berth:
+        """The layer at `path` with the strokes that others have and it has not."""
+        for other in others:
+            try:
+                with transaction(connection):
+                    insert_rows(connection, _rows(other))
+                self.notices.append(notices.joined(path, other.path, other.strokes))
+            except Trouble:
+                self.notices.append(notices.two_places(path, other.path, other.strokes))
+        return Berth(connection, path)
 
     def _carried_over(self, finding: Finding, usable: Sequence[Finding]) -> Berth:
         """Take the strokes of a layer that cannot be written to the other shelf."""
-        rows, elsewhere = _rows(finding), self.shelves[1]
+        elsewhere = self.shelves[1]
         if finding.path.parent == elsewhere.folder:
-            return self._nowhere(rows, "its file may not be written")
+            return self._nowhere(_rows(*usable), "its file may not be written")
         for other in usable:
             if other is not finding and other.condition is Condition.GOOD and can_write(other.path):
                 with contextlib.suppress(*Trouble):
                     connection = connect(other.path)
-                    with transaction(connection):
-                        insert_rows(connection, rows)
                     self.notices.append(notices.elsewhere(self.chart_path, other.path))
-                    return Berth(connection, other.path)
-        return self._begun(rows, (elsewhere,))
+                    return self._joined(connection, other.path, [finding])
+        return self._begun(_rows(*usable), (elsewhere,))
 
     def _begun(self, rows: Sequence[StrokeRow], shelves: Sequence[Shelf]) -> Berth:
         """A new layer on the first shelf that can be written."""
-        reason = ""
+        reason = "what is there cannot be read"
         for shelf in shelves:
             place = shelf.free_place()
             try:
@@ -168,7 +187,7 @@ class Search:
                 # Another window of ours was a moment quicker.
                 return self.berth()
             except Trouble as error:
-                reason = reason or str(error)
+                reason = str(error)
                 continue
             self._tell_of_name(shelf, place)
             return Berth(connection, place)
@@ -204,22 +223,30 @@ class Search:
     def _facts(self) -> dict[str, str]:
         name = self.shelves[0].name.encode("utf-8", "replace").decode()
         made = datetime.now(UTC).isoformat(timespec="seconds")
-        return {FACT_CHART: self.identity, FACT_NAME: name, FACT_MADE: made}
+        facts = {FACT_CHART: self.identity, FACT_NAME: name, FACT_MADE: made}
+        return {**facts, FACT_PLACE: self.place} if self.place else facts
 
 
-def _rows(finding: Finding) -> Sequence[StrokeRow]:
-    """All strokes of a finding that make sense."""
+def _rows(*findings: Finding) -> list[StrokeRow]:
+    """All strokes of the findings that make sense."""
+    rows: list[StrokeRow] = []
+    for finding in findings:
+        if finding.condition is Condition.DAMAGED:
+            rows += finding.wreck.rows
+            continue
+        with contextlib.closing(connect(finding.path, read_only=True)) as connection:
+            rows += [row for row in read_rows(connection) if makes_sense(row)]
+    return rows
+
+
+def _holds(finding: Finding, other: Finding) -> bool:
+    """Whether the finding has the latest stroke of the other, and so, by how they are joined, all of them."""
+    if not other.strokes:
+        return True
     if finding.condition is Condition.DAMAGED:
-        return finding.wreck.rows
-    with contextlib.closing(connect(finding.path, read_only=True)) as connection:
-        return [row for row in read_rows(connection) if makes_sense(row)]
-
-
-def _holds(finding: Finding, stroke_id: bytes) -> bool:
-    if finding.condition is Condition.DAMAGED:
-        return any(row.id == stroke_id for row in finding.wreck.rows)
+        return any(row.id == other.newest for row in finding.wreck.rows)
     try:
         with contextlib.closing(connect(finding.path, read_only=True)) as connection:
-            return read_row(connection, stroke_id).id == stroke_id
+            return read_row(connection, other.newest).id == other.newest
     except (DamagedLayer, *Trouble):
         return False

@@ -1,5 +1,6 @@
 """Undo and redo without end: the strokes that hold and those taken back, in order."""
 
+import bisect
 from collections import OrderedDict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -24,30 +25,39 @@ class Maker:
 
     def __init__(self, device: str, after: bytes | None = None, clock: Clock = now_ms) -> None:
         self._device, self._clock = device.encode("utf-8", "replace").decode(), clock
-        self._ids = Ids(after, clock)
+        self._ids, self._after = Ids(after, clock), after
 
     def stroke(self, kind: str, target: bytes | None = None, change: Change | None = None) -> Stroke:
         """A new stroke, made now."""
-        return Stroke(self._ids.next(), self._clock(), self._device, kind, target, change)
+        stroke = Stroke(self._ids.next(), self._after, self._clock(), self._device, kind, target, change)
+        self._after = stroke.id
+        return stroke
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Past:
+    """The strokes of earlier evenings: those `live`, those `undone`, and how to read of them.
+
+    `load` gives the change of a stroke by its id. `settle`, when given, says what alters when just
+    the strokes it is told hold: it is needed where the strokes did not all know of one another, and
+    a stroke's own inverse would not lead back. Both raise `LayerError` when they cannot be read.
+    """
+
+    load: Callable[[bytes], Change]
+    live: Sequence[bytes] = ()
+    undone: Sequence[bytes] = ()
+    settle: Callable[[Sequence[bytes]], Change] | None = None
 
 
 class History:
     """The strokes that hold (`live`) and those that can be redone; changes are loaded when needed.
 
     It alters no marks and keeps nothing itself: whoever calls applies the change and keeps the stroke.
-    `load` gives the change of a stroke by its id and raises `LayerError` when it cannot.
     """
 
-    def __init__(
-        self,
-        maker: Maker,
-        load: Callable[[bytes], Change],
-        live: Sequence[bytes] = (),
-        undone: Sequence[bytes] = (),
-        most_bytes: int = MOST_BYTES_AT_HAND,
-    ) -> None:
-        self._maker, self._load = maker, load
-        self._live, self._undone = list(live), list(undone)
+    def __init__(self, maker: Maker, past: Past, most_bytes: int = MOST_BYTES_AT_HAND) -> None:
+        self._maker, self._past = maker, past
+        self._live, self._undone = list(past.live), list(past.undone)
         self._at_hand: OrderedDict[bytes, Change] = OrderedDict()
         self._most_bytes, self._bytes = most_bytes, 0
 
@@ -78,18 +88,22 @@ class History:
         """Take back the latest stroke that holds; None if there is none."""
         if not self._live:
             return None
-        change = self._change(self._live[-1])
-        stroke = self._maker.stroke(UNDO, target=self._live[-1])
+        target = self._live[-1]
+        change = self._past.settle(self._live[:-1]) if self._past.settle else self._change(target).inverse()
+        stroke = self._maker.stroke(UNDO, target=target)
         self._undone.append(self._live.pop())
-        return Step(change.inverse(), stroke)
+        return Step(change, stroke)
 
     def redo(self) -> Step | None:
         """Make again the stroke undone last; None if there is none."""
         if not self._undone:
             return None
-        change = self._change(self._undone[-1])
-        stroke = self._maker.stroke(REDO, target=self._undone[-1])
-        self._live.append(self._undone.pop())
+        target = self._undone[-1]
+        change = (
+            self._past.settle(sorted((*self._live, target))) if self._past.settle else self._change(target)
+        )
+        stroke = self._maker.stroke(REDO, target=target)
+        bisect.insort(self._live, self._undone.pop())
         return Step(change, stroke)
 
     def latest(self) -> Change | None:
@@ -99,7 +113,7 @@ class History:
     def _change(self, stroke_id: bytes) -> Change:
         change = self._at_hand.get(stroke_id)
         if change is None:
-            change = self._load(stroke_id)
+            change = self._past.load(stroke_id)
             self._hold(stroke_id, change)
         return change
 

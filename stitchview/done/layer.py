@@ -1,16 +1,17 @@
 """One open done layer: what waits to be kept, what is kept, and strokes read back from it."""
 
+import contextlib
 import json
 import sqlite3
 import threading
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
 from stitchview.chart.model import Chart
 from stitchview.done.addresses import Addresses, MalformedStroke
 from stitchview.done.change import Change
-from stitchview.done.marks import Marks
+from stitchview.done.marks import Marks, change_between
 from stitchview.done.placing import create_layer
 from stitchview.done.schema import (
     FACT_CHART,
@@ -26,7 +27,7 @@ from stitchview.done.schema import (
 )
 from stitchview.done.snapshot import read_snapshot, write_snapshot
 from stitchview.done.strokes import Stroke, numbers_of, row_of
-from stitchview.done.timeline import Replay, Timeline
+from stitchview.done.timeline import Arrays, Replay
 from stitchview.done.troubles import MOVED, DamagedLayer, in_words, name_of, replaced
 from stitchview.errors import LayerError
 
@@ -88,32 +89,33 @@ class Layer:
             stroke = self._waiting.get(stroke_id)
         if stroke is not None and stroke.change is not None:
             return stroke.change
-        try:
+        with self._reading():
             with self._connection_lock:
                 row = read_row(self._connection, stroke_id)
             return self._addresses.change_of(numbers_of(row))
-        except (DamagedLayer, MalformedStroke) as error:
-            raise LayerError(
-                f"An earlier stroke cannot be read from “{self._name}”.",
-                "Close the chart and open it again: what can be read is saved then.",
-            ) from error
-        except (sqlite3.Error, OSError) as error:
-            raise in_words(Path(self._name), error) from error
 
-    def read(self, timeline: Timeline) -> Marks:
-        """The marks that the live strokes of `timeline` make, from the snapshot on if it still holds.
+    def read(self, live: Sequence[bytes]) -> Arrays:
+        """The states that the `live` strokes lead to, from the snapshot on if it still holds.
 
         Raises `DamagedLayer` or `MalformedStroke` where a stroke cannot be read.
         """
-        with self._connection_lock:
-            start = read_snapshot(self._connection, self._chart, timeline.live)
+        with self._connection_lock, self._waiting_lock:
+            start = read_snapshot(self._connection, self._chart, live)
             replay = Replay(self._chart, self._addresses, None if start is None else start.states)
             done = 0 if start is None else start.strokes
-            missing = set(timeline.live[done:])
-            for row in read_rows(self._connection, timeline.live[done - 1] if done else b""):
+            missing = set(live[done:])
+            for row in read_rows(self._connection, live[done - 1] if done else b""):
                 if row.id in missing:
                     replay.add(row)
-        return Marks(self._chart, replay.finish())
+                    missing.remove(row.id)
+            for stroke_id in sorted(missing & self._waiting.keys()):
+                replay.add(row_of(self._waiting[stroke_id], self._addresses))
+        return replay.finish()
+
+    def settle(self, marks: Marks, live: Sequence[bytes]) -> Change:
+        """What alters when just the `live` strokes hold; raises `LayerError` if one cannot be read."""
+        with self._reading():
+            return change_between(marks, self.read(live))
 
     def keep_snapshot(self, marks: Marks, live: Sequence[bytes]) -> None:
         """Keep the state that the `live` strokes have led to, so that the next opening need not replay.
@@ -134,6 +136,19 @@ class Layer:
     @property
     def _name(self) -> str:
         return "the marks in memory" if self.path is None else str(self.path)
+
+    @contextlib.contextmanager
+    def _reading(self) -> Iterator[None]:
+        """Tell in plain words what goes wrong in the block."""
+        try:
+            yield
+        except (DamagedLayer, MalformedStroke) as error:
+            raise LayerError(
+                f"An earlier stroke cannot be read from “{self._name}”.",
+                "Close the chart and open it again: what can be read is saved then.",
+            ) from error
+        except (sqlite3.Error, OSError) as error:
+            raise in_words(Path(self._name), error) from error
 
     def _write(self, strokes: Sequence[Stroke], facts: dict[str, str]) -> None:
         rows = [row_of(stroke, self._addresses) for stroke in strokes]

@@ -1,6 +1,7 @@
 """Open the done layer of a chart: its marks, its history, and the place to resume at."""
 
 import contextlib
+import functools
 import json
 import platform
 import sqlite3
@@ -12,7 +13,7 @@ from stitchview.chart.model import Chart
 from stitchview.done.addresses import MalformedStroke
 from stitchview.done.berth import Berth, Search
 from stitchview.done.counts import Tally
-from stitchview.done.history import History, Maker
+from stitchview.done.history import History, Maker, Past
 from stitchview.done.layer import Layer
 from stitchview.done.marks import Marks
 from stitchview.done.schema import FACT_PLACE, read_facts, read_rows
@@ -55,7 +56,10 @@ def open_layer(
     device = device or platform.node() or "this device"
     search = Search(chart_path, chart.identity, shelves_of(chart_path, chart, fallback_folder), look_only)
     while True:
-        berth = search.berth()
+        try:
+            berth = search.berth()
+        except (sqlite3.Error, OSError) as error:
+            raise in_words(next(search.shelves[0].places()), error) from error
         try:
             return _opened(berth, chart, device, search)
         except (DamagedLayer, MalformedStroke):
@@ -72,8 +76,10 @@ def open_layer(
 def _opened(berth: Berth, chart: Chart, device: str, search: Search) -> OpenedLayer:
     timeline = berth.timeline or timeline_of(read_rows(berth.connection))
     layer = Layer(berth.connection, berth.path, chart)
-    marks = layer.read(timeline)
-    history = History(Maker(device, after=timeline.newest), layer.load, timeline.live, timeline.undone)
+    marks = Marks(chart, layer.read(timeline.live))
+    settle = None if timeline.straight else functools.partial(layer.settle, marks)
+    past = Past(layer.load, timeline.live, timeline.undone, settle)
+    history = History(Maker(device, after=timeline.newest), past)
     place = _place(read_facts(berth.connection).get(FACT_PLACE, ""))
     return OpenedLayer(layer, marks, history, place, tuple(dict.fromkeys(search.notices)))
 

@@ -66,6 +66,15 @@ def change_to(marks: Marks, selection: Selection, state: int) -> Change | None:
     return Change(area_of(marks.chart, Selection(*(each.indices for each in altered))), *altered)
 
 
+def change_between(marks: Marks, states: tuple[States, States, States, States]) -> Change:
+    """What alters when the marks become those of `states`, shaped as `Marks.families`."""
+    altered = []
+    for mine, wanted in zip(marks.families, states, strict=True):
+        indices = np.flatnonzero(mine != wanted)
+        altered.append(Altered(indices, mine.reshape(-1)[indices], wanted.reshape(-1)[indices]))
+    return Change(area_of(marks.chart, Selection(*(each.indices for each in altered))), *altered)
+
+
 def area_of(chart: Chart, selection: Selection) -> Area:
     """The squares of the chart that the selected stitches fill or touch."""
     squares, parts, lines, points = selection.families

@@ -58,21 +58,27 @@ def other_name(taken: Path, layer: Path) -> str:
 
 def elsewhere(chart: Path, layer: Path) -> str:
     """The layer is not beside the chart."""
-    return f"Nothing can be written beside “{chart.name}”, so its marks are kept in “{layer}”."
+    return f"Nothing can be kept beside “{chart.name}”, so its marks are kept in “{layer}”."
 
 
 def still_elsewhere(chart: Path, layer: Path) -> str:
     """The layer lies in the other folder though the chart's own can be written now."""
+    return f"The marks of “{chart.name}” are kept in “{layer}”, begun when nothing could be kept beside it."
+
+
+def joined(layer: Path, other: Path, strokes: int) -> str:
+    """Two layers had strokes of their own, and one of them has all of them now."""
     return (
-        f"The marks of “{chart.name}” are kept in “{layer}”, begun when nothing could be written beside it."
+        f"Marks of this chart lay in two places; those of “{other}” ({strokes:,} strokes) are joined to"
+        f" “{layer}”, which is used now. The other file is left as it is."
     )
 
 
-def two_places(used: Path, strokes: int, other: Path, others: int) -> str:
-    """There are two layers with strokes of their own."""
+def two_places(layer: Path, other: Path, strokes: int) -> str:
+    """Two layers have strokes of their own, and they could not be joined."""
     return (
-        f"Marks of this chart lie in two places: “{used}” ({strokes:,} strokes) and “{other}” ({others:,}"
-        " strokes). The one with the latest stroke, the first, is used; the other is left as it is."
+        f"Marks of this chart lie in two places, and those of “{other}” ({strokes:,} strokes) could not be"
+        f" joined to “{layer}”, which is used. Free some space and open the chart again."
     )
 
 

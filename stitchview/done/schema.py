@@ -21,9 +21,9 @@ MOST_BLOB_BYTES = 320 << 20
 TABLES = (
     "CREATE TABLE facts (name TEXT PRIMARY KEY NOT NULL, value TEXT NOT NULL, checksum INTEGER NOT NULL)"
     " STRICT, WITHOUT ROWID",
-    "CREATE TABLE strokes (id BLOB PRIMARY KEY NOT NULL, time INTEGER NOT NULL, device TEXT NOT NULL,"
-    " kind TEXT NOT NULL, target BLOB, squares BLOB, parts BLOB, lines BLOB, points BLOB,"
-    " checksum INTEGER NOT NULL) STRICT, WITHOUT ROWID",
+    "CREATE TABLE strokes (id BLOB PRIMARY KEY NOT NULL, after BLOB, time INTEGER NOT NULL,"
+    " device TEXT NOT NULL, kind TEXT NOT NULL, target BLOB,"
+    " squares BLOB, parts BLOB, lines BLOB, points BLOB, checksum INTEGER NOT NULL) STRICT, WITHOUT ROWID",
     "CREATE TABLE snapshot (one INTEGER PRIMARY KEY NOT NULL, strokes INTEGER NOT NULL, digest BLOB NOT NULL,"
     " chart BLOB NOT NULL, states BLOB NOT NULL) STRICT",
 )
@@ -47,9 +47,17 @@ def connect(path: Path | None, read_only: bool = False) -> sqlite3.Connection:
     )
     connection.text_factory = _lenient_text
     connection.setlimit(sqlite3.SQLITE_LIMIT_LENGTH, MOST_BLOB_BYTES)
-    # A file from elsewhere may not run anything of its own.
-    for pragma in ("trusted_schema=OFF", "cell_size_check=ON", "synchronous=EXTRA", "fullfsync=ON"):
-        connection.execute(f"PRAGMA {pragma}")
+    try:
+        # A file from elsewhere may not run anything of its own.
+        for pragma in ("trusted_schema=OFF", "cell_size_check=ON", "synchronous=EXTRA", "fullfsync=ON"):
+            connection.execute(f"PRAGMA {pragma}")
+    except UnicodeDecodeError as error:
+        # SQLite quotes damaged names in its words, and Python cannot read them.
+        connection.close()
+        raise DamagedLayer("its tables have no names") from error
+    except BaseException:
+        connection.close()
+        raise
     return connection
 
 

@@ -137,7 +137,7 @@ def _examined(path: Path, identity: str, read_only: bool) -> Finding:
     try:
         with contextlib.closing(connect(path, read_only)) as connection:
             return _read_through(path, connection, identity)
-    except DamagedLayer as damage:
+    except (DamagedLayer, UnicodeDecodeError) as damage:
         reason = str(damage)
     except sqlite3.Error as error:
         if not is_damage(error):

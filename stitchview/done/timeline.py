@@ -20,13 +20,16 @@ Arrays = tuple[States, States, States, States]
 class Timeline:
     """The strokes gone through so far: how many, the `newest`, those `live` and those `undone`.
 
-    `live` lies in the order of the ids; the last of `undone` is the next to be redone.
+    `live` lies in the order of the ids; the last of `undone` is the next to be redone. It is
+    `straight` when each stroke was made in knowledge of all before it: then the states that a stroke
+    found are those that the strokes before it made. It is not after joining, loss, or two windows.
     """
 
     def __init__(self) -> None:
         self.live: list[bytes] = []
         self.count = 0
         self.newest: bytes | None = None
+        self.straight = True
         self._undone: dict[bytes, None] = {}
 
     @property
@@ -34,11 +37,12 @@ class Timeline:
         """Ids of the strokes that can be redone."""
         return tuple(self._undone)
 
-    def add(self, stroke_id: bytes, kind: str, target: bytes | None) -> None:
+    def add(self, stroke_id: bytes, after: bytes | None, kind: str, target: bytes | None) -> None:
         """Go one stroke further; strokes come in the order of their ids.
 
         An undo or redo whose target is not there to be undone or redone does nothing.
         """
+        self.straight &= after == self.newest
         self.count += 1
         self.newest = stroke_id
         if kind in MAKING:
@@ -58,7 +62,7 @@ def timeline_of(rows: Iterable[StrokeRow]) -> Timeline:
     """The timeline after all of the rows, which come in the order of their ids."""
     timeline = Timeline()
     for row in rows:
-        timeline.add(row.id, row.kind, row.target)
+        timeline.add(row.id, row.after, row.kind, row.target)
     return timeline
 
 
