@@ -19,8 +19,9 @@ class Keeper:
     """Commits what is put, several strokes in one transaction when they come fast.
 
     `kept` gets the ids of strokes once they are on disk, never before (and never for a layer in
-    memory); `failed` gets what went wrong, and the strokes wait for the next `put`, for some seconds
-    to pass, or for `close`. Both are called on the keeper's thread.
+    memory), and no ids when only a trouble is over. `failed` gets what went wrong; then the strokes
+    wait for the next `put`, for some seconds to pass, or for `close`. Both are called on the
+    keeper's thread.
     """
 
     def __init__(
@@ -104,7 +105,7 @@ class Keeper:
         trouble: LayerError | None = None
         try:
             ids = self._layer.commit()
-            if ids and self._layer.keeps:
+            if self._layer.keeps and (ids or self._trouble is not None):
                 self._kept(ids)
         except LayerError as error:
             trouble = error

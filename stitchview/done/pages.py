@@ -17,6 +17,10 @@ MOST_LOCAL = (PAGE_BYTES - 12) * 64 // 255 - 23
 LEAST_LOCAL = (PAGE_BYTES - 12) * 32 // 255 - 23
 OVERFLOW_BYTES = PAGE_BYTES - 4
 
+NUMBER_BYTES = (0, 1, 2, 3, 4, 6, 8, 0, 0, 0)
+"""Bytes of a value by its kind, below the kinds of blobs and texts."""
+MOST_HEADER_BYTES = 200
+
 BUDGET = 8
 """Times its own size that a file may make us read over, lest a hostile one keep us for hours."""
 
@@ -57,28 +61,35 @@ class _Source:
         for at in range(header + size, header + size + 2 * count, 2):
             offset = int.from_bytes(content[at : at + 2], "big")
             with contextlib.suppress(_Unreadable):
-                yield _record(self._payload(start + offset + skipped))
+                yield self._record(start + offset + skipped)
 
-    def _payload(self, at: int) -> bytes:
+    def _record(self, at: int) -> tuple[Value, ...]:
         content = self._content
         length, begin = _varint(content[at : at + 9], 0)
-        if length > min(len(content), self._budget):
+        if length > len(content):
             raise _Unreadable
-        self._budget -= length
         at, local = at + begin, _local_bytes(length)
-        pieces, missing = [content[at : at + local]], length - local
-        page = int.from_bytes(content[at + local : at + local + 4], "big")
-        while missing > 0:
+        payload = content[at : at + local]
+        kinds, body = _header(payload)
+        # Nonsense is told by its lengths before anything more is read for it.
+        if body + sum(_size_of(kind) for kind in kinds) != length:
+            raise _Unreadable
+        if local < length:
+            page = int.from_bytes(content[at + local : at + local + 4], "big")
+            payload += self._overflow(page, length - local)
+        return _values(payload, kinds, body)
+
+    def _overflow(self, page: int, missing: int) -> bytes:
+        content, pieces = self._content, []
+        self._budget -= missing
+        while missing > 0 and self._budget >= 0:
             start = (page - 1) * PAGE_BYTES
             if page < 1 or start >= len(content):
                 raise _Unreadable
             pieces.append(content[start + 4 : start + 4 + min(missing, OVERFLOW_BYTES)])
             missing -= OVERFLOW_BYTES
             page = int.from_bytes(content[start : start + 4], "big")
-        payload = b"".join(pieces)
-        if len(payload) != length:
-            raise _Unreadable
-        return payload
+        return b"".join(pieces)
 
 
 def _local_bytes(length: int) -> int:
@@ -89,31 +100,43 @@ def _local_bytes(length: int) -> int:
     return local if local <= MOST_LOCAL else LEAST_LOCAL
 
 
-def _record(payload: bytes) -> tuple[Value, ...]:
+def _header(payload: bytes) -> tuple[list[int], int]:
+    """The kinds of a record's values, and where the first of them begins."""
     header_bytes, at = _varint(payload, 0)
-    if not 0 < header_bytes <= len(payload):
+    if not 0 < header_bytes <= min(len(payload), MOST_HEADER_BYTES):
         raise _Unreadable
-    values: list[Value] = []
-    body = header_bytes
+    kinds: list[int] = []
     while at < header_bytes:
         kind, at = _varint(payload, at)
-        value, body = _value(payload, kind, body)
-        values.append(value)
+        kinds.append(kind)
+    return kinds, header_bytes
+
+
+def _size_of(kind: int) -> int:
+    if kind in (7, 10, 11):
+        raise _Unreadable
+    return NUMBER_BYTES[kind] if kind < len(NUMBER_BYTES) else (kind - 12) // 2
+
+
+def _values(payload: bytes, kinds: list[int], at: int) -> tuple[Value, ...]:
+    values: list[Value] = []
+    for kind in kinds:
+        content = payload[at : at + _size_of(kind)]
+        at += len(content)
+        if len(content) != _size_of(kind):
+            raise _Unreadable
+        values.append(_value(kind, content))
     return tuple(values)
 
 
-def _value(payload: bytes, kind: int, at: int) -> tuple[Value, int]:
+def _value(kind: int, content: bytes) -> Value:
     if kind == 0:
-        return None, at
+        return None
     if kind in (8, 9):
-        return kind - 8, at
-    size = (0, 1, 2, 3, 4, 6, 8)[kind] if kind <= 6 else (kind - 12) // 2
-    content = payload[at : at + size]
-    if kind in (7, 10, 11) or len(content) != size:
-        raise _Unreadable
+        return kind - 8
     if kind <= 6:
-        return int.from_bytes(content, "big", signed=True), at + size
-    return (content if kind % 2 == 0 else content.decode("utf-8", "replace")), at + size
+        return int.from_bytes(content, "big", signed=True)
+    return content if kind % 2 == 0 else content.decode("utf-8", "replace")
 
 
 def _varint(content: bytes, at: int) -> tuple[int, int]:

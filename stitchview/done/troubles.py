@@ -67,7 +67,7 @@ def _reason(error: Failure) -> str:
     if is_damage(error):
         return "is damaged"
     said = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-    return f"cannot be read or written ({said.rstrip('.').lower()})"
+    return f"cannot be read or written ({said[:1].lower()}{said[1:].rstrip('.')})"
 
 
 def _remedy(error: Failure) -> str:

@@ -53,18 +53,21 @@ def replace_wreck(path: Path, rows: Iterable[StrokeRow], facts: dict[str, str]) 
     with whole_new_layer(path, facts, rows) as fresh:
         aside = _second_name(path)
         try:
-            journal = journal_of(path)
-            if journal.exists():
-                # Left behind, it would be played into the fresh file.
-                journal.replace(journal_of(aside))
+            # Left behind, the journal would be played into the fresh file.
+            _move_if_there(journal_of(path), journal_of(aside))
             fresh.replace(path)
         except OSError:
             with contextlib.suppress(OSError):
-                if path.samefile(aside):
-                    aside.unlink()
+                _move_if_there(journal_of(aside), journal_of(path))
+                aside.unlink()
             raise
     sync_folder(path.parent)
     return aside
+
+
+def _move_if_there(path: Path, goal: Path) -> None:
+    if path.exists():
+        path.replace(goal)
 
 
 def _records_in(path: Path) -> Iterator[tuple[Value, ...]]:
