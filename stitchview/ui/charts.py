@@ -60,7 +60,7 @@ class Charts:
         try:
             opened = self._read(path)
         except StitchviewError as error:
-            if not path.exists():
+            if _has_gone(path):
                 self.recent.forget(path)
                 self._listener.chart_changed()
             say_error(self._window, error)
@@ -124,6 +124,17 @@ class Charts:
         self._window.show_board(sitting.board, sitting.title)
         sitting.begin(self.preferences, self.night)
         self._listener.chart_changed()
+
+
+def _has_gone(path: Path) -> bool:
+    """Whether nothing is there any more; of what may not be looked at nobody can say so."""
+    try:
+        path.stat()
+    except FileNotFoundError:
+        return True
+    except (OSError, ValueError):
+        return False
+    return False
 
 
 def _from_small_to_big(path: Path) -> tuple[bool, int]:

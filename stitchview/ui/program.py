@@ -49,6 +49,7 @@ class Program:
         if self.window.board is not None:
             self._welcome = WelcomePanel(self, self.window.board)
             self._welcome.show()
+            self._welcome.setFocus()
 
     # Menus, toolbar and keys
 

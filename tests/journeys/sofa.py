@@ -12,7 +12,9 @@ from pytestqt.qtbot import QtBot
 
 from stitchview.canvas.chartcanvas import ChartCanvas
 from stitchview.canvas.desk import Desk
+from stitchview.canvas.rulers import Ruler
 from stitchview.done.change import DONE, Selection
+from stitchview.ui.charts import Charts
 from stitchview.ui.deeds import Deeds
 from stitchview.ui.preferences import open_settings
 from stitchview.ui.program import Program
@@ -34,12 +36,15 @@ class Sofa:
 
     def sit_down(self, path: Path | None = None) -> Program:
         """Start the program, with a chart or as it starts by itself."""
+        if self.program is not None:
+            self.before.append(self.program)
         self.program = program = Program(self.app, open_settings())
         program.window.resize(1000, 700)
         program.window.show()
         self.qtbot.waitExposed(program.window)
         program.begin(path)
-        self.app.processEvents()
+        program.window.activateWindow()
+        self.qtbot.waitUntil(program.window.isActiveWindow)
         return program
 
     def get_up(self) -> bool:
@@ -62,6 +67,11 @@ class Sofa:
         return self.program.charts.sitting
 
     @property
+    def charts(self) -> Charts:
+        assert self.program is not None
+        return self.program.charts
+
+    @property
     def works(self) -> Deeds:
         return self.sitting.works
 
@@ -72,6 +82,11 @@ class Sofa:
     @property
     def canvas(self) -> ChartCanvas:
         return self.sitting.board.canvas
+
+    @property
+    def rulers(self) -> dict[str, Ruler]:
+        """The rulers by the names that a screen reader tells."""
+        return {ruler.accessibleName(): ruler for ruler in self.sitting.board.findChildren(Ruler)}
 
     def press(self, *keys: str) -> None:
         """Press keys, each written as Qt writes them, on whatever has the keyboard (the chart at first)."""
