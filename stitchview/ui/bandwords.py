@@ -26,7 +26,7 @@ def _ends(first: int, end: int) -> tuple[int, int]:
 
 def _between(name: str, start: Counted, stop: Counted) -> str:
     if start == stop:
-        return f"{name} {_number(start)}"
+        return f"{name} {'on ' if start.side == 'centre' else ''}{_number(start)}"
     if start.side == stop.side:
         low, high = sorted((start.number, stop.number))
         return f"{name}s {low}–{high} {start.side}".rstrip()
@@ -34,4 +34,4 @@ def _between(name: str, start: Counted, stop: Counted) -> str:
 
 
 def _number(counted: Counted) -> str:
-    return "on the centre" if counted.side == "centre" else f"{counted.number} {counted.side}".rstrip()
+    return "the centre" if counted.side == "centre" else f"{counted.number} {counted.side}".rstrip()
