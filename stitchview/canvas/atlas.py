@@ -62,6 +62,15 @@ class Threads:
         )
         return colours.astype(np.uint8)
 
+    @functools.cached_property
+    def lines(self) -> NDArray[np.uint8]:
+        """The colour of lines, knots and beads of every code, sRGB, shape (codes, 3)."""
+        look, key = self.look, self.key
+        colours = self._table(
+            lambda number, state: self._pale(number, look.line_colour(key[number - 1].colour, state != 0))
+        )
+        return colours.astype(np.uint8)
+
     def _table(self, colour: Callable[[int, int], Colour]) -> Floats:
         paper = self.look.ground.paper
         rows = [

@@ -17,7 +17,7 @@ class Inks:
         self._papers = [self._shown(threads.look.ground.paper, dimmed) for dimmed in (0, 1)]
         self._thread_inks: tuple[dict[int, QColor], dict[int, QColor]] = ({}, {})
         self.count = threads.codes_a_state
-        self.packed = packed(threads.far), packed(dimmed(threads.look, threads.far))
+        self.packed = packed(threads.lines), packed(dimmed(threads.look, threads.lines))
 
     def codes(self, keys: NDArray[np.uint16], states: NDArray[np.uint8]) -> Indices:
         """Give the codes of items of these key numbers and states."""

@@ -7,6 +7,7 @@ from stitchview.chart.colour import BLACK, WHITE, Colour, contrast, ink_on
 FADED_SHARE = 0.78
 WORKED_PALE_SHARE = 0.5
 RECEDED_SHARE = 0.82
+CLEARED_LINE_SHARE = 0.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,3 +105,7 @@ class Look:
         if done:
             return thread if self.worked else thread.mixed(self.ground.paper, FADED_SHARE)
         return thread.mixed(self.ground.paper, WORKED_PALE_SHARE) if self.worked else thread
+
+    def line_colour(self, thread: Colour, done: bool) -> Colour:
+        """Give the colour of a line, a knot or a bead, which is too thin to be made pale while it is to do."""
+        return thread.mixed(self.ground.paper, CLEARED_LINE_SHARE) if done and not self.worked else thread
