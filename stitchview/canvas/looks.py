@@ -107,5 +107,5 @@ class Look:
         return thread.mixed(self.ground.paper, WORKED_PALE_SHARE) if self.worked else thread
 
     def line_colour(self, thread: Colour, done: bool) -> Colour:
-        """Give the colour of a line, a knot or a bead, which is too thin to be made pale while it is to do."""
+        """Give the colour of a line, a knot or a bead: too thin to be made pale while it is to do."""
         return thread.mixed(self.ground.paper, CLEARED_LINE_SHARE) if done and not self.worked else thread
