@@ -91,9 +91,7 @@ class Sofa:
     def press(self, *keys: str) -> None:
         """Press keys, each written as Qt writes them, on whatever has the keyboard (the chart at first)."""
         for key in keys:
-            pressed = QKeySequence(key)[0]
-            target = QApplication.focusWidget() or self.window
-            QTest.keyClick(target, pressed.key(), pressed.keyboardModifiers())
+            QTest.keySequence(QApplication.focusWidget() or self.window, QKeySequence(key))
 
     def choose(self, name: str) -> None:
         """Choose an action in its menu."""

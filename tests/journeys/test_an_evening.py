@@ -115,7 +115,7 @@ def test_undo_reaches_into_the_evening_before(sofa: Sofa, harbour: Path) -> None
 
 
 def test_a_chart_corrected_and_grown_keeps_its_marks_and_its_place(sofa: Sofa, harbour: Path) -> None:
-    """A sheet added at the left and a square corrected: marks, band, pointer and view stay on their squares."""
+    """A sheet added at the left, a square corrected: marks, band, pointer and view stay on their squares."""
     sofa.sit_down(harbour)
     sofa.press(*["+"] * 6)
     sofa.point_at((30, 25))

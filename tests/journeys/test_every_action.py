@@ -1,4 +1,4 @@
-"""Every key is pressed, every toolbar button clicked, every menu line chosen, and what comes of it is seen."""
+"""Every key is pressed, every button clicked, every menu line chosen, and what comes of it is seen."""
 
 from pathlib import Path
 

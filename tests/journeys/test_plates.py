@@ -84,9 +84,8 @@ def test_a_printed_chart_is_followed_to_its_last_square(sofa: Sofa, plate: Plate
     """Band by band and thread by thread, everything is marked by keys; the counts are those of the paper."""
     sofa.sit_down(chart_path)
     chart = sofa.desk.chart
-    assert {entry.number: int(count) for entry, count in zip(chart.key, facts(chart).crosses, strict=True)} == (
-        plate.counts
-    )
+    crosses = facts(chart).crosses.tolist()
+    assert dict(zip((entry.number for entry in chart.key), crosses, strict=True)) == plate.counts
     for first in bands(sofa):
         left = "".join(plate.grid[first : first + 10])
         rows = sofa.desk.marks.squares[first : first + 10]

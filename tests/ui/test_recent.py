@@ -22,7 +22,7 @@ def test_the_latest_stands_first_and_none_twice(settings: QSettings) -> None:
     assert recent.charts == (Path("/charts/a"), Path("/charts/b"))
     assert recent.last == Path("/charts/a")
     recent.closed()
-    assert recent.last is None
+    assert Recent(settings).last is None
     assert len(recent.charts) == 2
 
 
