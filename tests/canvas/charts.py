@@ -29,9 +29,14 @@ def full_chart(making: Making, bare: bool = False) -> Chart:
     if bare:
         return chart
     many = 2 + making.columns * making.rows // 6
+    parts = _parts(making, many, random)
+    free = squares.copy()
+    # A square with part stitches has no cross.
+    free[parts.rows, parts.columns] = 0
     return replace(
         chart,
-        parts=_parts(making, many, random),
+        squares=free,
+        parts=parts,
         lines=_lines(making, many, random),
         points=_points(making, many, random),
     )
@@ -53,11 +58,18 @@ def key_of(threads: int, random: np.random.Generator) -> tuple[KeyEntry, ...]:
 
 
 def _parts(making: Making, many: int, random: np.random.Generator) -> Parts:
+    """Up to three different part stitches in some squares, not in all of them."""
+    total = making.columns * making.rows
+    homes = np.sort(random.choice(total, min(many // 2, total // 2), replace=False))
+    counts = random.integers(1, 4, len(homes))
+    order = np.repeat(homes, counts)
+    turn = np.arange(len(order)) - np.repeat(np.cumsum(counts) - counts, counts)
+    first = np.repeat(random.integers(0, len(PartShape), len(homes)), counts)
     return Parts(
-        random.integers(0, making.columns, many, np.int32),
-        random.integers(0, making.rows, many, np.int32),
-        random.choice(list(PartShape), many).astype(np.uint8),
-        random.integers(1, making.threads + 1, many, np.uint16),
+        (order % making.columns).astype(np.int32),
+        (order // making.columns).astype(np.int32),
+        ((first + 3 * turn) % len(PartShape) + 1).astype(np.uint8),
+        random.integers(1, making.threads + 1, len(order), np.uint16),
     )
 
 
