@@ -106,4 +106,5 @@ def _labels(count: int, upper: Indices, lower: Indices) -> Indices:
     is_tree = roots == np.arange(count)
     trees, place = np.flatnonzero(is_tree), np.cumsum(is_tree) - 1
     joined = _labels(len(trees), place[upper[apart]], place[lower[apart]])
-    return trees[joined[place[roots]]]
+    least: Indices = trees[joined[place[roots]]]
+    return least

@@ -21,7 +21,7 @@ PART_WORDS = {
     PartShape.THREE_QUARTER_BOTTOM_RIGHT: "three-quarter stitch, bottom right",
 }
 
-_SIDE_WORDS = {
+SIDE_WORDS = {
     "left": "left of the centre",
     "right": "right of the centre",
     "up": "up from the centre",
@@ -120,7 +120,7 @@ def _parts_at(chart: Chart, column: int, row: int) -> tuple[PartHere, ...]:
 def _counted_words(name: str, counted: Counted) -> str:
     if counted.side == "centre":
         return f"{name} on the centre line"
-    away = f" {_SIDE_WORDS[counted.side]}" if counted.side else ""
+    away = f" {SIDE_WORDS[counted.side]}" if counted.side else ""
     return f"{name} {counted.number}{away} (block {counted.block}, place {counted.place})"
 
 
