@@ -16,6 +16,7 @@ from stitchview.ui.holding import Holding
 from stitchview.ui.looking import Looking
 from stitchview.ui.marking import Marking
 from stitchview.ui.needs import Needs
+from stitchview.ui.pointer import Square
 
 
 class DeedsDoor(Door, Protocol):
@@ -61,9 +62,9 @@ class Deeds:
         """Go to the marks made last and point them out."""
         self._door.point_out(visit=True)
 
-    def copy_place(self) -> None:
-        """Copy where the pointer is, in words."""
-        place = self._display.place
+    def copy_place(self, square: Square | None = None) -> None:
+        """Copy where a square is, or the pointer, in words."""
+        place = self._display.place_at(square or self._bench.pointer.square_or_middle)
         if place is not None:
             QGuiApplication.clipboard().setText(sentence(place))
             self._voice.hint(f"Copied: {sentence(place)}")

@@ -81,7 +81,7 @@ class Display:
         told = self._bench.pointer.square_or_middle, self._preferences.numbering
         if told == self._told:
             return
-        self._told, place = told, self.place
+        self._told, place = told, self.place_at(told[0])
         self._panels.line.show_place(place)
         self._board.point_at(self._bench.pointer.square)
         self._bench.canvas.setAccessibleDescription(sentence(place) if place is not None else "")
@@ -95,10 +95,8 @@ class Display:
         self._panels.keys.set_desk(None)
         self._panels.line.set_desk(None)
 
-    @property
-    def place(self) -> Place | None:
-        """Where the pointer is, or without one the middle of the view."""
-        square = self._bench.pointer.square_or_middle
+    def place_at(self, square: Square) -> Place | None:
+        """A square as she counts it."""
         return place_of(self._bench.desk.chart, *square, self._preferences.numbering)
 
     @property

@@ -7,6 +7,8 @@ from typing import Protocol
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
+from stitchview.ui.recent import labels_of
+
 # More would not be a short list any more; the menu has them all.
 MOST = 5
 WIDTH = 380
@@ -25,8 +27,8 @@ class EmptyListener(Protocol):
 class RecentButton(QPushButton):
     """Opens one chart."""
 
-    def __init__(self, path: Path, listener: EmptyListener) -> None:
-        super().__init__(path.name.replace("&", "&&"))
+    def __init__(self, path: Path, label: str, listener: EmptyListener) -> None:
+        super().__init__(label.replace("&", "&&"))
         self._path, self._listener = path, listener
         self.setToolTip(str(path))
         self.setAccessibleDescription(str(path.parent))
@@ -70,7 +72,9 @@ class EmptyPage(QWidget):
         for button in self.recent:
             button.hide()
             button.deleteLater()
-        self.recent = [RecentButton(path, self._listener) for path in charts[:MOST]]
+        shown = charts[:MOST]
+        labels = zip(shown, labels_of(shown), strict=True)
+        self.recent = [RecentButton(path, label, self._listener) for path, label in labels]
         for button in self.recent:
             button.setFixedWidth(WIDTH)
             self._column.addWidget(button)

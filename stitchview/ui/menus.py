@@ -12,6 +12,7 @@ from stitchview.ui.action import Action, Menu, is_single_character
 from stitchview.ui.actions import ACTIONS, LAST_OF_PART, TOOLBAR
 from stitchview.ui.icons import icon
 from stitchview.ui.needs import Needs
+from stitchview.ui.recent import labels_of
 from stitchview.ui.works import ChartWorks, WindowWorks
 
 ICON_SIZE = 22
@@ -77,8 +78,8 @@ class RecentMenu(QMenu):
     def show_charts(self, charts: Sequence[Path]) -> None:
         """List other charts."""
         self.clear()
-        for path in charts:
-            entry = self.addAction(path.name.replace("&", "&&"))
+        for path, label in zip(charts, labels_of(charts), strict=True):
+            entry = self.addAction(label.replace("&", "&&"))
             entry.setData(str(path))
             entry.setToolTip(str(path))
         self.setToolTipsVisible(True)
@@ -123,7 +124,8 @@ class Menus:
                 button = toolbar.widgetForAction(self.commands[name])
                 button.setAccessibleName(self.commands[name].text().rstrip(" …"))
                 button.setAccessibleDescription(self.commands[name].action.tip)
-                button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+                # Menus and keys hold the same; two dozen more stops for Tab would only be in the way.
+                button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
 
     def take_canvas(self, canvas: QWidget) -> None:
         """Let the keys of the chart work while this canvas has the keyboard."""

@@ -28,7 +28,8 @@ class Preferences:
     """Only what people really change; the looks of a chart are kept with its place.
 
     `dim` is how much of the dimming colour lies outside the band, `symbol_size` the height of a
-    symbol and `line_weight` the width of back stitch, both in squares.
+    symbol and `line_weight` the width of back stitch, both in squares. `single_keys` lets letters,
+    digits and signs pressed by themselves work as keys (WCAG 2.2, 2.1.4 asks for a way to stop them).
     """
 
     theme: Theme = Theme.SYSTEM
@@ -38,6 +39,7 @@ class Preferences:
     line_weight: float = _USUAL_LOOK.line_weight
     snaps_to_tens: bool = False
     steps_on: bool = False
+    single_keys: bool = True
 
     def look(self, look: Look, night: bool) -> Look:
         """A look of a chart with these preferences in it, by day or night."""
@@ -66,6 +68,7 @@ def read_preferences(settings: QSettings) -> Preferences:
         line_weight=_number(settings, "line_weight", usual.line_weight, LINE_WEIGHT),
         snaps_to_tens=_switch(settings, "snaps_to_tens", usual.snaps_to_tens),
         steps_on=_switch(settings, "steps_on", usual.steps_on),
+        single_keys=_switch(settings, "single_keys", usual.single_keys),
     )
 
 
@@ -79,6 +82,7 @@ def keep_preferences(settings: QSettings, preferences: Preferences) -> None:
         ("line_weight", f"{preferences.line_weight:.4f}"),
         ("snaps_to_tens", _SWITCH_WORDS[preferences.snaps_to_tens]),
         ("steps_on", _SWITCH_WORDS[preferences.steps_on]),
+        ("single_keys", _SWITCH_WORDS[preferences.single_keys]),
     )
     for name, value in written:
         settings.setValue(f"{_GROUP}/{name}", value)

@@ -23,11 +23,10 @@ class Program:
         self.window = Window(self)
         self.charts = Charts(self.window, Recent(settings), self)
         self.wishes = Wishes(app, settings, self._wishes_changed, self.window.panels.notices.say)
-        self.deeds = WindowDeeds(self.window, self.charts, self.wishes, settings)
+        self.deeds = WindowDeeds(self.window, self.charts, self.wishes)
         self.menus = Menus(self.window, self)
         self.menus.fill_bar(self.window.menuBar())
         self.menus.fill_toolbar(self.window.toolbar)
-        self.menus.use_keys(self.deeds.single_keys)
         self.menus.tint(self.window.palette())
         self.window.restore_state(settings)
         self._welcome: WelcomePanel | None = None
@@ -58,7 +57,6 @@ class Program:
         sitting = self.charts.sitting
         if action.at_window is not None:
             action.at_window(self.deeds)
-            self.menus.use_keys(self.deeds.single_keys)
         elif sitting is not None:
             sitting.do(action)
         self.sitting_changed()
@@ -117,6 +115,7 @@ class Program:
         """Put everything away; False if she would rather stay."""
         if not self.charts.close():
             return False
+        self.wishes.keep()
         self.window.keep_state(self._settings)
         self._settings.sync()
         return True
@@ -127,5 +126,6 @@ class Program:
         self.charts.use(self.wishes.preferences, self.wishes.night)
 
     def _wishes_changed(self) -> None:
+        self.menus.use_keys(self.wishes.preferences.single_keys)
         self.charts.use(self.wishes.preferences, self.wishes.night)
         self.sitting_changed()

@@ -1,5 +1,7 @@
 """The charts opened lately, and the one of the last evening, kept with the settings of the program."""
 
+from collections import Counter
+from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QSettings
@@ -52,3 +54,9 @@ class Recent:
 
     def _write(self, charts: list[Path]) -> None:
         self._settings.setValue(_LIST, [str(path) for path in charts])
+
+
+def labels_of(charts: Sequence[Path]) -> list[str]:
+    """What a list calls the charts: by their names, and by their folders too where two have the same."""
+    names = Counter(path.name for path in charts)
+    return [path.name if names[path.name] == 1 else f"{path.name} in {path.parent}" for path in charts]

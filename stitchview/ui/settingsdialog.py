@@ -60,6 +60,10 @@ class SettingsDialog(QDialog):
         self.line_weight = ShareSlider("Width of back stitch in hundredths of a square", LINE_WEIGHT)
         self.snaps = QCheckBox("The band snaps to &tens")
         self.steps_on = QCheckBox("The band &steps on when all in it is done")
+        self.single_keys = QCheckBox("Keys of &one letter work")
+        self.single_keys.setToolTip(
+            "Letters, digits and signs by themselves; with Ctrl or Alt they always work"
+        )
         self.buttons = _buttons()
         self._lay_out()
         self._fill(preferences)
@@ -89,7 +93,7 @@ class SettingsDialog(QDialog):
         column = QVBoxLayout(inside)
         column.setSpacing(10)
         column.addLayout(form)
-        for part in (self.snaps, self.steps_on, _rule(), cautions):
+        for part in (self.snaps, self.steps_on, self.single_keys, _rule(), cautions):
             column.addWidget(part)
         column.addStretch(1)
         outer = QVBoxLayout(self)
@@ -101,7 +105,7 @@ class SettingsDialog(QDialog):
             chooser.currentIndexChanged.connect(self._take)
         for share in (self.dim, self.symbol_size, self.line_weight):
             share.slider.valueChanged.connect(self._take)
-        for switch in (self.snaps, self.steps_on):
+        for switch in (self.snaps, self.steps_on, self.single_keys):
             switch.toggled.connect(self._take)
         self.buttons.accepted.connect(self.accept)
         self.buttons.rejected.connect(self.reject)
@@ -126,6 +130,7 @@ class SettingsDialog(QDialog):
         self.line_weight.set_share(preferences.line_weight)
         self.snaps.setChecked(preferences.snaps_to_tens)
         self.steps_on.setChecked(preferences.steps_on)
+        self.single_keys.setChecked(preferences.single_keys)
 
     def _take(self) -> None:
         taken = replace(
@@ -137,6 +142,7 @@ class SettingsDialog(QDialog):
             line_weight=self.line_weight.share,
             snaps_to_tens=self.snaps.isChecked(),
             steps_on=self.steps_on.isChecked(),
+            single_keys=self.single_keys.isChecked(),
         )
         if taken != self.preferences:
             self.preferences = taken

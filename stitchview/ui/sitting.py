@@ -3,6 +3,7 @@
 from typing import Protocol
 
 from PySide6.QtCore import QObject, QPoint
+from PySide6.QtWidgets import QApplication
 
 from stitchview.canvas.desk import Desk
 from stitchview.canvas.hands import Hands
@@ -50,6 +51,7 @@ class Sitting(QObject):
         self._resting = Resting(bench, self)
         self.works = Deeds(self._marking, self._display, self._voice, self)
         self._marked = False
+        self._before_menu: Square | None = None
         desk.tell(self._marks_changed)
         desk.tell_keeping(panels.line.show_keeping)
 
@@ -141,13 +143,15 @@ class Sitting(QObject):
             self._voice.tell(str(error))
 
     def open_menu(self, square: Square, place: QPoint) -> None:
-        """Open the menu of a square at a place of the screen; the keyboard pointer shows which it is."""
-        if not self._desk.chart.area.holds(*square):
+        """Open the menu of a square at a place of the screen; while it is open, a pointer shows which."""
+        if QApplication.activePopupWidget() is not None or not self._desk.chart.area.holds(*square):
             return
-        self._bench.pointer.put(*square)
-        self._display.tell_place()
-        entries = entries_at(self._bench, self._marking, square, self.works.copy_place)
-        SquareMenu(entries, self.show, self._bench.canvas).popup(place)
+        entries = entries_at(self._bench, self._marking, square, lambda: self.works.copy_place(square))
+        menu = SquareMenu(entries, self.show, self._bench.canvas)
+        self._before_menu = self._bench.pointer.cursor
+        self._bench.pointer.restore(square)
+        menu.aboutToHide.connect(self._menu_closed)
+        menu.popup(place)
 
     def give_up(self) -> bool:
         """Give up by Escape what a key began: a region, a corner, the keyboard pointer."""
@@ -161,3 +165,6 @@ class Sitting(QObject):
     def _marks_changed(self, change: Change) -> None:
         self._marked = True
         self._display.marks_changed(change)
+
+    def _menu_closed(self) -> None:
+        self._bench.pointer.restore(self._before_menu)

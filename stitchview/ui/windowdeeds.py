@@ -1,6 +1,5 @@
 """What actions can do with the window, whether or not a chart is on it."""
 
-from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QDialog
 
 from stitchview.ui.charts import Charts
@@ -9,14 +8,12 @@ from stitchview.ui.settingsdialog import SettingsDialog
 from stitchview.ui.window import Window
 from stitchview.ui.wishes import Wishes
 
-_SINGLE_KEYS = "keys/single"
-
 
 class WindowDeeds:
     """The `WindowWorks` of one window."""
 
-    def __init__(self, window: Window, charts: Charts, wishes: Wishes, settings: QSettings) -> None:
-        self._window, self._charts, self._wishes, self._settings = window, charts, wishes, settings
+    def __init__(self, window: Window, charts: Charts, wishes: Wishes) -> None:
+        self._window, self._charts, self._wishes = window, charts, wishes
         self._guide: Guide | None = None
         self.dialog: QDialog | None = None
 
@@ -38,7 +35,7 @@ class WindowDeeds:
     @property
     def single_keys(self) -> bool:
         """Whether keys of one character work."""
-        return self._settings.value(_SINGLE_KEYS, "yes") != "no"
+        return self._wishes.preferences.single_keys
 
     def ask_for_chart(self) -> None:
         """Ask which chart to open."""
@@ -83,7 +80,7 @@ class WindowDeeds:
 
     def switch_single_keys(self) -> None:
         """Let keys of one character work, or not."""
-        self._settings.setValue(_SINGLE_KEYS, "no" if self.single_keys else "yes")
+        self._wishes.switch_single_keys()
 
     def _show_guide(self, page: int) -> None:
         if self._guide is None:

@@ -26,6 +26,7 @@ def sofa(qapp: QApplication, qtbot: QtBot, tmp_path: Path) -> Iterator[Sofa]:
         sofa.program.charts.close()
         sofa.before.append(sofa.program)
     for program in sofa.before:
+        program.wishes.keep()
         program.window.deleteLater()
     sofa.before.clear()
     sofa.program = None

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QEvent, QPoint, Qt
 from PySide6.QtGui import QKeySequence
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QMenu
@@ -135,6 +135,10 @@ class Sofa:
     def point_at(self, square: Square) -> None:
         """Move the mouse over a square."""
         QTest.mouseMove(self.canvas, self.place_of(square))
+
+    def point_away(self) -> None:
+        """Move the mouse off the chart."""
+        QApplication.sendEvent(self.canvas, QEvent(QEvent.Type.Leave))
 
     def drag(self, *squares: Square) -> None:
         """Draw from square to square."""

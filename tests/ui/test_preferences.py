@@ -22,7 +22,7 @@ from stitchview.ui.preferences import (
 )
 from stitchview.ui.theme import Theme
 
-ODD = Preferences(Theme.DARK, Numbering.BOTTOM_RIGHT, 0.35, 0.5, 0.25, snaps_to_tens=True, steps_on=True)
+ODD = Preferences(Theme.DARK, Numbering.BOTTOM_RIGHT, 0.35, 0.5, 0.25, True, True, single_keys=False)
 
 
 def settings_at(path: Path) -> QSettings:
@@ -70,6 +70,7 @@ def test_a_look_takes_what_is_preferred() -> None:
         ("line_weight", "9"),
         ("snaps_to_tens", "maybe"),
         ("steps_on", {"a": 1}),
+        ("single_keys", "0"),
     ],
 )
 def test_a_value_that_makes_no_sense_is_as_usual(tmp_path: Path, name: str, value: object) -> None:

@@ -66,7 +66,9 @@ def test_each_change_is_seen_at_once_and_ok_keeps_it(dialog: SettingsDialog, see
     QTest.keyClick(dialog.numbering, Qt.Key.Key_Down)
     dialog.snaps.setFocus()
     QTest.keyClick(dialog.snaps, Qt.Key.Key_Space)
-    wanted = replace(BEFORE, dim=0.51, numbering=Numbering.TOP_RIGHT, snaps_to_tens=True)
+    dialog.single_keys.setFocus()
+    QTest.keyClick(dialog.single_keys, Qt.Key.Key_Space)
+    wanted = replace(BEFORE, dim=0.51, numbering=Numbering.TOP_RIGHT, snaps_to_tens=True, single_keys=False)
     assert seen.all[-1] == wanted
     QTest.keyClick(dialog, Qt.Key.Key_Return)
     assert not dialog.isVisible()
@@ -108,7 +110,7 @@ def test_every_control_is_reached_by_tab_and_has_a_name(dialog: SettingsDialog) 
             break
         met.append(focus)
         QTest.keyClick(focus, Qt.Key.Key_Tab)
-    controls = {dialog.theme, dialog.numbering, dialog.snaps, dialog.steps_on}
+    controls = {dialog.theme, dialog.numbering, dialog.snaps, dialog.steps_on, dialog.single_keys}
     controls |= {each.slider for each in (dialog.dim, dialog.symbol_size, dialog.line_weight)}
     controls |= set(dialog.buttons.buttons())
     assert controls <= set(met)
