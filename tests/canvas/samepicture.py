@@ -14,6 +14,8 @@ from PySide6.QtWidgets import QApplication
 
 from tests.canvas.charts import Making, full_chart
 from tests.canvas.reference import painted
+from tests.canvas.rulerstage import HAPPENINGS, ORIENTATIONS
+from tests.canvas.rulerstage import keeps_its_promise as ruler_keeps_its_promise
 from tests.canvas.stage import LOOKS, Stage, Step, plain_view
 
 PITCHES = (1 / 8, 0.3, 0.5, 0.77, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 16, 17, 24, 31, 45, 60)
@@ -100,6 +102,7 @@ def main(examples: int) -> None:
         suppress_health_check=list(HealthCheck),
     )
     hush(given(MAKINGS, EVENINGS)(keeps_its_promise))()
+    hush(given(ORIENTATIONS, st.integers(1, 200), HAPPENINGS)(ruler_keeps_its_promise))()
     for pitch in (1, 3, 5, 7, 10, 16, 25):
         looks_as_described(Making(23, 19, pitch), pitch)
     sys.stdout.write(f"{application.devicePixelRatio():g}\n")
