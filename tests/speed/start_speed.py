@@ -64,7 +64,7 @@ def seconds(code: str, *arguments: str) -> float:
 
 
 def _environment() -> dict[str, str]:
-    """Give the environment without what keeps Python from keeping its compiled modules, as installed ones are."""
+    """Give the environment, with compiled modules kept as those of an installed program are."""
     return {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
 
 

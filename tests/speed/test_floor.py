@@ -78,7 +78,7 @@ def test_the_table_says_what_was_met_and_what_was_missed() -> None:
     """Ratios are taken from the floor's middle frame."""
     rows = [Row("pan", Timing(0.5, 0.9, 1.0), {"p95": 2}), Row("jump", Timing(1.0, 3.0, 4.0), {"p95": 4})]
     assert table(rows, Timing(0.5, 0.6, 0.7)) == (
-        "| case | p50 ms | p95 ms | max ms | p50 x | p95 x | bar | |\n"
+        "| case | p50 | p95 | max | p50 x | p95 x | bar | |\n"
         "|---|---|---|---|---|---|---|---|\n"
         "| the floor | 0.500 | 0.600 | 0.700 | 1.00 | 1.20 |  |  |\n"
         "| pan | 0.500 | 0.900 | 1.000 | 1.00 | 1.80 | p95 <= 2 | met |\n"
