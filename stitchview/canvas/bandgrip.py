@@ -7,6 +7,7 @@ from stitchview.follow.band import Edge
 
 # How near, in logical pixels, the pointer must be to an edge of the band to take hold of it.
 EDGE_REACH = 5
+INSIDE_SHARE = 0.15
 
 
 def edge_near(canvas: ChartCanvas, place: QPointF) -> Edge | None:
@@ -17,16 +18,18 @@ def edge_near(canvas: ChartCanvas, place: QPointF) -> Edge | None:
     ratio = canvas.devicePixelRatioF()
     x, y, width, height = view.pixels_of(lit)
     reach = EDGE_REACH * ratio
+    # Inside the band a press nearly always means the square, so little of it is taken.
+    inside = min(reach, view.pitch * INSIDE_SHARE)
     at = place * ratio
     along_x = x - reach <= at.x() <= x + width + reach
     along_y = y - reach <= at.y() <= y + height + reach
     edges = (
-        (Edge.TOP, lit.row > 0 and along_x and abs(at.y() - y) <= reach),
-        (Edge.BOTTOM, lit.bottom < view.rows and along_x and abs(at.y() - y - height) <= reach),
-        (Edge.LEFT, lit.column > 0 and along_y and abs(at.x() - x) <= reach),
-        (Edge.RIGHT, lit.right < view.columns and along_y and abs(at.x() - x - width) <= reach),
+        (Edge.TOP, lit.row > 0 and along_x, y - at.y()),
+        (Edge.BOTTOM, lit.bottom < view.rows and along_x, at.y() - y - height),
+        (Edge.LEFT, lit.column > 0 and along_y, x - at.x()),
+        (Edge.RIGHT, lit.right < view.columns and along_y, at.x() - x - width),
     )
-    return next((edge for edge, near in edges if near), None)
+    return next((edge for edge, beside, beyond in edges if beside and -inside <= beyond <= reach), None)
 
 
 def line_under(edge: Edge, x: float, y: float) -> int:

@@ -30,38 +30,49 @@ class Fingers:
 
     def __init__(self, canvas: ChartCanvas, first: FirstFinger) -> None:
         self._canvas, self._first = canvas, first
-        self._pinched = False
+        self._pinching = False
+        # The two fingers that pinch now; another pair begins anew where it is.
+        self._pair: tuple[int, int] | None = None
         self._centre = QPointF()
         self._spread = 0.0
         self._pitch = 0.0
 
     def handle(self, event: QTouchEvent) -> bool:
         """Follow the fingers of one touch event; always True, for no finger may be lost."""
-        places = [point.position() for point in event.points()]
-        kind = event.type()
+        points, kind = event.points(), event.type()
+        if kind in (QEvent.Type.TouchBegin, QEvent.Type.TouchCancel):
+            self._pinching, self._pair = False, None
         if kind == QEvent.Type.TouchCancel:
             self._first.give_up()
-            self._pinched = False
-        elif len(places) >= 2:
-            self._pinch(places[0], places[1])
-        elif self._pinched:
+        elif len(points) >= 2:
+            pair = points[0].id(), points[1].id()
+            self._pinch(pair, points[0].position(), points[1].position())
+        elif self._pinching:
             # The last finger of a pinch does nothing more.
-            self._pinched = kind != QEvent.Type.TouchEnd
-        elif kind == QEvent.Type.TouchBegin:
-            self._first.finger_down(places[0])
-        elif kind == QEvent.Type.TouchEnd:
-            self._first.finger_up(places[0])
+            self._pair = None
         else:
-            self._first.finger_moved(places[0])
+            self._one(kind, points[0].position())
+        if kind == QEvent.Type.TouchEnd:
+            self._pinching, self._pair = False, None
         event.accept()
         return True
 
-    def _pinch(self, one: QPointF, other: QPointF) -> None:
+    def _one(self, kind: QEvent.Type, place: QPointF) -> None:
+        if kind == QEvent.Type.TouchBegin:
+            self._first.finger_down(place)
+        elif kind == QEvent.Type.TouchEnd:
+            self._first.finger_up(place)
+        else:
+            self._first.finger_moved(place)
+
+    def _pinch(self, pair: tuple[int, int], one: QPointF, other: QPointF) -> None:
         centre = (one + other) / 2
         spread = max(1.0, math.hypot(one.x() - other.x(), one.y() - other.y()))
-        if not self._pinched:
+        if not self._pinching:
             self._first.give_up()
-            self._pinched, self._centre, self._spread = True, centre, spread
+            self._pinching = True
+        if pair != self._pair:
+            self._pair, self._centre, self._spread = pair, centre, spread
             self._pitch = self._canvas.view.pitch
             return
         ratio = self._canvas.devicePixelRatioF()

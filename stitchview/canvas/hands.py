@@ -69,7 +69,8 @@ class Hands(QObject):
         self._gesture: Gesture | None = None
         self._unpicking = False
         self._edge: Edge | None = None
-        self._last_touch: Touch | None = None
+        # The touch just finished, and whether it altered anything, in case a double click follows.
+        self._last_touch: tuple[Touch, bool] | None = None
         self._panner = Panner(canvas)
         self._fingers = Fingers(canvas, self)
         canvas.installEventFilter(self)
@@ -102,7 +103,7 @@ class Hands(QObject):
                 self._panner.wheel(event)
                 handled = True
             case QNativeGestureEvent():
-                handled = self._pinch(event)
+                handled = self._panner.pinch(event)
             case QTouchEvent():
                 handled = self._fingers.handle(event)
             case QMouseEvent():
@@ -114,6 +115,9 @@ class Hands(QObject):
                 handled = self._key(event)
             case _ if event.type() == QEvent.Type.Leave:
                 self._listener.pointed_at(None)
+            case _ if event.type() == QEvent.Type.FocusOut:
+                # The key may be let go where nobody tells us.
+                self._space_held = False
         return handled
 
     # One hand: mouse or finger
@@ -146,6 +150,7 @@ class Hands(QObject):
 
     def _begin(self, place: QPointF, button: Qt.MouseButton, modifiers: Qt.KeyboardModifier) -> None:
         self._panner.stop()
+        self._last_touch = None
         left = button == Qt.MouseButton.LeftButton
         looking = self.tool is Tool.LOOK or self._space_held
         self._edge = edge_near(self._canvas, place) if left and not self._space_held else None
@@ -162,15 +167,17 @@ class Hands(QObject):
             self._show(next(self._gesture))
 
     def _double(self, event: QMouseEvent) -> None:
-        spot = self._spot(event.position())
-        last = self._last_touch
-        if self.tool is Tool.LOOK or (last is not None and last.path == (spot.square,)):
-            if self.tool is not Tool.LOOK:
-                self._listener.touch_taken_back()
-            self._last_touch = None
-            self._listener.band_called_to(*spot.square)
-        else:
+        """Call the band; the first click of the two has touched a square, and is taken back."""
+        spot, last = self._spot(event.position()), self._last_touch
+        looking = self.tool is Tool.LOOK
+        touched = last is not None and last[0].path == (spot.square,)
+        if event.button() != Qt.MouseButton.LeftButton or not (looking or touched):
             self._begin(event.position(), event.button(), event.modifiers())
+            return
+        self._last_touch = None
+        if last is not None and last[1]:
+            self._listener.touch_taken_back()
+        self._listener.band_called_to(*spot.square)
 
     def _follow(self, place: QPointF) -> None:
         spot = self._spot(place)
@@ -210,15 +217,7 @@ class Hands(QObject):
                 self._canvas.show_area(touch.area.clipped(Area(0, 0, view.columns, view.rows)))
             self._listener.tool_used_up()
             return
-        altered = self._listener.touched(touch, self._unpicking)
-        self._last_touch = touch if altered else None
-
-    def _pinch(self, event: QNativeGestureEvent) -> bool:
-        if event.gestureType() != Qt.NativeGestureType.ZoomNativeGesture:
-            return False
-        place = event.position() * self._canvas.devicePixelRatioF()
-        self._canvas.zoom_to_pitch(self._canvas.view.pitch * (1 + event.value()), place.x(), place.y())
-        return True
+        self._last_touch = touch, self._listener.touched(touch, self._unpicking)
 
     # Keys held, cursors, places
 

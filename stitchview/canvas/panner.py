@@ -1,10 +1,11 @@
 """Moving the chart under the hand: drags, the glide after them, wheel and trackpad."""
 
 from PySide6.QtCore import QElapsedTimer, QObject, QPoint, QPointF, Qt, QTimer
-from PySide6.QtGui import QWheelEvent
+from PySide6.QtGui import QNativeGestureEvent, QWheelEvent
 
 from stitchview.canvas.chartcanvas import ChartCanvas
 from stitchview.canvas.gliding import GLIDE_STEP_MS, Glide
+from stitchview.canvas.view import LARGEST_PITCH, SMALLEST_PITCH, snapped
 
 # Logical pixels to one notch of the wheel.
 WHEEL_STEP = 64
@@ -18,6 +19,11 @@ class Panner(QObject):
         super().__init__(canvas)
         self._canvas = canvas
         self._from: QPointF | None = None
+        # What is too little to move yet: of wheel and glide in logical pixels, of zooms in notches.
+        self._rest = QPointF()
+        self._notches = 0.0
+        # The size of square that a pinch has come to, between two that are drawn.
+        self._pinched = 0.0
         self._glide = Glide()
         self._clock = QElapsedTimer()
         self._clock.start()
@@ -37,7 +43,7 @@ class Panner(QObject):
 
     def take_hold(self, place: QPointF) -> None:
         """Begin a drag at a place of the canvas, in logical pixels."""
-        self._from = place
+        self._from, self._rest = place, QPointF()
         self._note(place)
 
     def drag(self, place: QPointF) -> None:
@@ -66,25 +72,55 @@ class Panner(QObject):
         self.stop()
         angle, pixels = event.angleDelta(), event.pixelDelta()
         if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            place = event.position() * self._canvas.devicePixelRatioF()
-            self._canvas.zoom_by((angle.y() or angle.x()) / _NOTCH, place.x(), place.y())
+            self._zoom((angle.y() or angle.x()) / _NOTCH, event.position())
             return
         step = QPointF(pixels) if not pixels.isNull() else QPointF(angle) * (WHEEL_STEP / _NOTCH)
         if event.modifiers() & Qt.KeyboardModifier.ShiftModifier and not step.x():
             step = step.transposed()
-        self._pan(self._whole(step))
+        self._pan(self._carried(step))
+
+    def pinch(self, event: QNativeGestureEvent) -> bool:
+        """Zoom as two fingers on a trackpad ask for; False if they ask for something else."""
+        if event.gestureType() == Qt.NativeGestureType.BeginNativeGesture:
+            self._pinched = 0.0
+        if event.gestureType() != Qt.NativeGestureType.ZoomNativeGesture:
+            return False
+        self.stop()
+        pitch = self._canvas.view.pitch
+        # Each event asks for a hundredth or so, and only all together for another whole pixel.
+        before = self._pinched if snapped(self._pinched) == pitch else pitch
+        self._pinched = min(max(before * (1 + event.value()), SMALLEST_PITCH), LARGEST_PITCH)
+        if snapped(self._pinched) != pitch:
+            place = event.position() * self._canvas.devicePixelRatioF()
+            self._canvas.zoom_to_pitch(self._pinched, place.x(), place.y())
+        return True
+
+    def _zoom(self, notches: float, place: QPointF) -> None:
+        """Zoom by whole notches, to which the small steps of fine wheels add up."""
+        self._notches += notches
+        whole = int(self._notches)
+        self._notches -= whole
+        about = place * self._canvas.devicePixelRatioF()
+        self._canvas.zoom_by(whole, about.x(), about.y())
 
     def _note(self, place: QPointF) -> None:
         self._glide.drag(place.x(), place.y(), float(self._clock.elapsed()))
 
     def _glide_on(self) -> None:
-        self._pan(self._whole(QPointF(*self._glide.step(GLIDE_STEP_MS))))
+        self._pan(self._carried(QPointF(*self._glide.step(GLIDE_STEP_MS))))
         if not self._glide.moving:
             self.stop()
 
     def _pan(self, moved: QPoint) -> None:
         ratio = self._canvas.devicePixelRatioF()
         self._canvas.pan_by(-round(moved.x() * ratio), -round(moved.y() * ratio))
+
+    def _carried(self, moved: QPointF) -> QPoint:
+        """Round a movement likewise, and carry what is left of it over to the next."""
+        wanted = moved + self._rest
+        step = self._whole(wanted)
+        self._rest = wanted - QPointF(step)
+        return step
 
     def _whole(self, moved: QPointF) -> QPoint:
         """Round a movement to logical pixels that are whole device pixels too: only those scroll."""
