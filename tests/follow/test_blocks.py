@@ -32,7 +32,7 @@ pitches = st.builds(Pitch, st.floats(0.5, 3), st.floats(0.5, 3))
 
 
 def stitches_of(work: ThreadWork, numbering: Numbering) -> Iterator[tuple[Block, int, str, bool]]:
-    """Every stitch by itself: its block by bisecting the lines of tens, its thread, kind, and if it is left."""
+    """Every stitch by itself: its block by bisecting the lines of tens, thread, kind, and if it is left."""
     chart, marks = work.chart, work.marks
     across, down = tens_lines(chart.columns, numbering.across), tens_lines(chart.rows, numbering.down)
 
