@@ -1,4 +1,4 @@
-"""From a landmark and a count on the cloth to the square of the chart: is this stitch where it should be?"""
+"""From a landmark and a count on the cloth to the square of the chart, to see if a stitch is in its place."""
 
 from dataclasses import dataclass
 

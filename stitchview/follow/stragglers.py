@@ -5,15 +5,13 @@ import math
 import numpy as np
 
 from stitchview.chart.joined import Indices, Mask
+from stitchview.follow.carrying import LONGEST_CARRY_MM
 from stitchview.follow.clothpitch import Pitch
 from stitchview.follow.spots import ALIKE
 from stitchview.follow.threadwork import ThreadWork
 
-CARRY_MM = 10.0
-"""The longest way a thread is carried behind bare cloth, by common practice (checks.md, section 6.4)."""
 
-
-def stragglers(work: ThreadWork, number: int, pitch: Pitch, carry_mm: float = CARRY_MM) -> Indices:
+def stragglers(work: ThreadWork, number: int, pitch: Pitch, carry_mm: float = LONGEST_CARRY_MM) -> Indices:
     """The squares left of key entry `number` with no other left within `carry_mm`, from middle to middle.
 
     Whole and part stitches count alike. Flat squares (row * columns + column), sorted; O(chart).
