@@ -58,7 +58,7 @@ class HandsListener(Protocol):
 
 
 class Hands(QObject):
-    """Watches the events of a canvas. `tool` and `shape` are set from outside."""
+    """Watches the events of a canvas. `tool` and `shape` are set from outside, `panner` tells of glides."""
 
     def __init__(self, canvas: ChartCanvas, listener: HandsListener) -> None:
         super().__init__(canvas)
@@ -71,14 +71,14 @@ class Hands(QObject):
         self._edge: Edge | None = None
         # The touch just finished, and whether it altered anything, in case a double click follows.
         self._last_touch: tuple[Touch, bool] | None = None
-        self._panner = Panner(canvas)
+        self.panner = Panner(canvas)
         self._fingers = Fingers(canvas, self)
         canvas.installEventFilter(self)
 
     @property
     def busy(self) -> bool:
         """Whether a gesture is under way."""
-        return self._gesture is not None or self._panner.held or self._edge is not None
+        return self._gesture is not None or self.panner.held or self._edge is not None
 
     def set_tool(self, tool: Tool) -> None:
         """Take up another tool; what was under way is given up."""
@@ -92,7 +92,7 @@ class Hands(QObject):
             self._gesture.close()
             self._gesture = None
         self._edge = None
-        self._panner.stop()
+        self.panner.stop()
         self._show(Preview())
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -100,10 +100,10 @@ class Hands(QObject):
         handled = False
         match event:
             case QWheelEvent():
-                self._panner.wheel(event)
+                self.panner.wheel(event)
                 handled = True
             case QNativeGestureEvent():
-                handled = self._panner.pinch(event)
+                handled = self.panner.pinch(event)
             case QTouchEvent():
                 handled = self._fingers.handle(event)
             case QMouseEvent():
@@ -149,7 +149,7 @@ class Hands(QObject):
         return True
 
     def _begin(self, place: QPointF, button: Qt.MouseButton, modifiers: Qt.KeyboardModifier) -> None:
-        self._panner.stop()
+        self.panner.stop()
         self._last_touch = None
         left = button == Qt.MouseButton.LeftButton
         looking = self.tool is Tool.LOOK or self._space_held
@@ -157,7 +157,7 @@ class Hands(QObject):
         if self._edge is not None:
             return
         if button == Qt.MouseButton.MiddleButton or (left and looking):
-            self._panner.take_hold(place)
+            self.panner.take_hold(place)
             self._canvas.setCursor(Qt.CursorShape.ClosedHandCursor)
         elif left:
             inverted = bool(modifiers & Qt.KeyboardModifier.ControlModifier)
@@ -181,8 +181,8 @@ class Hands(QObject):
 
     def _follow(self, place: QPointF) -> None:
         spot = self._spot(place)
-        if self._panner.held:
-            self._panner.drag(place)
+        if self.panner.held:
+            self.panner.drag(place)
         elif self._edge is not None:
             self._listener.band_edge_dragged(self._edge, line_under(self._edge, spot.x, spot.y))
         elif self._gesture is not None:
@@ -192,8 +192,8 @@ class Hands(QObject):
         self._listener.pointed_at(spot)
 
     def _end(self, place: QPointF) -> None:
-        if self._panner.held:
-            self._panner.let_go()
+        if self.panner.held:
+            self.panner.let_go()
             self._show_cursor(place)
         elif self._edge is not None:
             self._edge = None

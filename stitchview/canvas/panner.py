@@ -23,7 +23,7 @@ class Panner(QObject):
         self._rest = QPointF()
         self._notches = 0.0
         # The size of square that a pinch has come to, between two that are drawn.
-        self._pinched = 0.0
+        self._pinched: float | None = None
         self._glide = Glide()
         self._clock = QElapsedTimer()
         self._clock.start()
@@ -82,17 +82,18 @@ class Panner(QObject):
     def pinch(self, event: QNativeGestureEvent) -> bool:
         """Zoom as two fingers on a trackpad ask for; False if they ask for something else."""
         if event.gestureType() == Qt.NativeGestureType.BeginNativeGesture:
-            self._pinched = 0.0
+            self._pinched = None
         if event.gestureType() != Qt.NativeGestureType.ZoomNativeGesture:
             return False
         self.stop()
         pitch = self._canvas.view.pitch
         # Each event asks for a hundredth or so, and only all together for another whole pixel.
-        before = self._pinched if snapped(self._pinched) == pitch else pitch
-        self._pinched = min(max(before * (1 + event.value()), SMALLEST_PITCH), LARGEST_PITCH)
-        if snapped(self._pinched) != pitch:
+        before = pitch if self._pinched is None or snapped(self._pinched) != pitch else self._pinched
+        wanted = min(max(before * (1 + event.value()), SMALLEST_PITCH), LARGEST_PITCH)
+        if snapped(wanted) != pitch:
             place = event.position() * self._canvas.devicePixelRatioF()
-            self._canvas.zoom_to_pitch(self._pinched, place.x(), place.y())
+            self._canvas.zoom_to_pitch(wanted, place.x(), place.y())
+        self._pinched = wanted
         return True
 
     def _zoom(self, notches: float, place: QPointF) -> None:

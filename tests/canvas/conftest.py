@@ -6,6 +6,7 @@ import pytest
 from PySide6.QtWidgets import QApplication
 
 from stitchview.chart.model import Chart
+from tests.canvas.handstage import HandStage
 from tests.canvas.stage import Stage
 
 StageFor = Callable[..., Stage]
@@ -24,3 +25,13 @@ def stage_for(qapp: QApplication) -> Iterator[StageFor]:
     yield build
     for stage in stages:
         stage.close()
+
+
+@pytest.fixture
+def hands_on(stage_for: StageFor) -> Callable[[Chart], HandStage]:
+    """A builder of a canvas of 400 x 300 pixels with hands on it."""
+
+    def build(chart: Chart) -> HandStage:
+        return HandStage(stage_for(chart, 400, 300))
+
+    return build
