@@ -18,8 +18,10 @@ Floats = NDArray[np.float32]
 SMALLEST_WITH_GRID = 5
 # Open and done, as `done.marks` numbers them.
 STATES = 2
-# Above this many bytes the atlas holds only the squares in view, and is filled as they come.
+# Up to this many bytes an atlas holds every square from the first; above, those that came in view.
+DENSE_BYTES = 1 << 20
 MOST_BYTES = 12 << 20
+FIRST_SLOTS = 48
 
 
 @dataclass(frozen=True)
@@ -123,12 +125,29 @@ class Atlas:
         assert self.slot_of is not None
         missing = wanted[self.slot_of[wanted] < 0]
         if self._next + len(missing) > self.slots:
-            self.slot_of[:] = -1
-            self._next, missing = 0, wanted
+            missing = self._make_room(wanted, missing)
         places = np.arange(self._next, self._next + len(missing))
         self._next += len(missing)
         self.slot_of[missing] = places
         self._fill(missing.astype(np.intp), places)
+
+    def _make_room(self, wanted: NDArray[np.uint16], missing: NDArray[np.uint16]) -> NDArray[np.uint16]:
+        """Grow, or, when that would be too much, begin anew; gives what has to be drawn."""
+        assert self.slot_of is not None
+        most = max(len(wanted), MOST_BYTES // (8 * self.pitch * self.pitch))
+        needed = self._next + len(missing)
+        if needed > most:
+            self.slot_of[:] = -1
+            self._next, missing, needed = 0, wanted, len(wanted)
+        slots = min(most, len(self.slot_of), max(needed, 2 * self.slots))
+        self.lit, self.dimmed = (self._moved(sheet, slots) for sheet in (self.lit, self.dimmed))
+        self.slots = slots
+        return missing
+
+    def _moved(self, sheet: Pixels, slots: int) -> Pixels:
+        moved = np.empty((self.pitch, slots, self.pitch), np.uint32)
+        moved[:, : self._next] = sheet.reshape(self.pitch, self.slots, self.pitch)[:, : self._next]
+        return moved.reshape(-1, self.pitch)
 
     def _fill(self, codes: NDArray[np.intp], places: NDArray[np.intp]) -> None:
         pictures = square_pictures(self.threads, codes, self.pitch)
@@ -138,18 +157,17 @@ class Atlas:
 
 
 def make_atlas(threads: Threads, pitch: int) -> Atlas:
-    """Make the atlas for squares of `pitch` whole pixels; a huge one fills itself as squares come in view."""
+    """Make the atlas for squares of `pitch` whole pixels; a large one fills itself as squares come up."""
     codes = STATES * threads.codes_a_state
-    sparse = 2 * codes * pitch * pitch * 4 > MOST_BYTES
-    # A strip can show at most as many pictures as it has squares, so this many slots are always enough.
-    slots = min(codes, max(256, MOST_BYTES // (8 * pitch * pitch))) if sparse else codes
-    lit = np.zeros((pitch * slots, pitch), np.uint32)
-    atlas = Atlas(threads, pitch, slots, lit, np.zeros_like(lit))
-    if sparse:
-        atlas.slot_of = np.full(codes, -1, np.intp)
-    else:
+    dense = 8 * codes * pitch * pitch <= DENSE_BYTES
+    slots = codes if dense else min(codes, FIRST_SLOTS)
+    lit, dim = (np.zeros((pitch * slots, pitch), np.uint32) for _ in range(2))
+    atlas = Atlas(threads, pitch, slots, lit, dim)
+    if dense:
         everything = np.arange(codes)
         atlas._fill(everything, everything)
+    else:
+        atlas.slot_of = np.full(codes, -1, np.intp)
     return atlas
 
 

@@ -29,7 +29,7 @@ from stitchview.canvas.itemsprites import ItemSprites
 from stitchview.canvas.looks import Look
 from stitchview.canvas.partlayer import PartLayer
 from stitchview.canvas.pyramid import Pyramid
-from stitchview.canvas.strips import Composer, Printed, Tens, around, draw_tens
+from stitchview.canvas.strips import Composer, Printed, Tens, around, draw_tens, lights
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
 from stitchview.chart.colour import Colour
@@ -178,7 +178,7 @@ class ChartPainter:
         sprites, states = self._sprites_of(pitch), self._item_states
         # What reaches over the chart's edge is cut there, or the desk would show it only now and then.
         cut = showing.lit is not None or not _chart_of(view).contains(exposed)
-        for piece, dimmed in _lights(area, showing.lit):
+        for piece, dimmed in lights(area, showing.lit):
             if cut:
                 painter.save()
                 clip = piece.column * pitch, piece.row * pitch, piece.columns * pitch, piece.rows * pitch
@@ -209,7 +209,7 @@ class ChartPainter:
         painter.setClipRect(_chart_of(view), _INTERSECT)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
         painter.drawImage(target, _image(picture))
-        for piece, dimmed in _lights(self.chart.area, showing.lit):
+        for piece, dimmed in lights(self.chart.area, showing.lit):
             if dimmed:
                 wash = _colour(showing.look.ground.dim)
                 wash.setAlphaF(showing.look.dim)
@@ -237,18 +237,6 @@ class ChartPainter:
 
 
 _INTERSECT = Qt.ClipOperation.IntersectClip
-
-
-def _lights(area: Area, lit: Area | None) -> list[tuple[Area, bool]]:
-    """Cut an area into pieces, each with whether it is dimmed."""
-    if lit is None:
-        return [(area, False)]
-    inner = area.clipped(lit)
-    if inner.empty:
-        return [(area, True)]
-    if inner == area:
-        return [(area, False)]
-    return [(piece, True) for piece in around(area, inner)] + [(inner, False)]
 
 
 def _chart_of(view: View) -> QRect:

@@ -19,6 +19,8 @@ from stitchview.canvas.parthomes import MOST_IN_A_SQUARE, PartHomes
 from stitchview.chart.area import Area
 
 MOST_BYTES = 8 << 20
+# Room for so many pictures is made at first, and twice as much whenever it is full.
+FIRST = 32
 # Below this many pixels there is no room for a symbol inside a quarter.
 SMALLEST_QUARTER_SYMBOL = 8
 
@@ -37,15 +39,14 @@ class PartPictures:
         self._threads, self._homes, self._pitch = threads, homes, pitch
         self._brush = PartBrush(threads, pitch)
         self._most = max(64, MOST_BYTES // (8 * pitch * pitch))
-        # Memory that is asked for and never written to costs nothing, so all of it is asked for at once.
-        self._pictures = np.zeros((2, self._most, pitch, pitch), np.uint32)
+        self._pictures = np.empty((2, min(FIRST, self._most), pitch, pitch), np.uint32)
         self._slots = np.full(len(homes.kinds) * STATES**MOST_IN_A_SQUARE, -1, np.int32)
         self._drawn = 0
 
     @property
     def bytes(self) -> int:
         """How much memory the pictures take."""
-        return self._drawn * 8 * self._pitch * self._pitch
+        return self._pictures.nbytes
 
     def prepare(self, area: Area, states: NDArray[np.uint8]) -> None:
         """Draw at once what is missing in `area`: many together cost little more than one."""
@@ -74,11 +75,21 @@ class PartPictures:
             self._slots[:] = -1
             self._drawn, missing = 0, wanted
         first, last = self._drawn, self._drawn + len(missing)
+        self._make_room(last)
         told = [self._homes.told(content) for content in missing.tolist()]
         drawn = self._brush.draw(told)
         self._pictures[0, first:last], self._pictures[1, first:last] = lit_and_dimmed(self._threads, drawn)
         self._slots[missing] = np.arange(first, last)
         self._drawn = last
+
+    def _make_room(self, pictures: int) -> None:
+        held = self._pictures.shape[1]
+        if pictures > held:
+            more = np.empty(
+                (2, min(self._most, max(pictures, 2 * held)), *self._pictures.shape[2:]), np.uint32
+            )
+            more[:, : self._drawn] = self._pictures[:, : self._drawn]
+            self._pictures = more
 
 
 class PartBrush:

@@ -48,21 +48,19 @@ class Composer:
         The pixels are RGB32 and hold only until the next strip is asked for.
         """
         most = max(1, STRIP_PIXELS // (atlas.pitch * atlas.pitch))
-        for piece, sheet in _by_light(area, printed.lit, atlas):
-            # A strip may hold no more squares than an atlas that fills itself has slots.
-            limit = most if atlas.slot_of is None else min(most, atlas.slots)
-            columns = min(piece.columns, limit)
-            rows = max(1, limit // columns)
-            for part in _cut(piece, columns, rows):
-                yield part, self._compose(printed, part, atlas, sheet)
+        for piece, dimmed in lights(area, printed.lit):
+            columns = min(piece.columns, most)
+            for part in _cut(piece, columns, max(1, most // columns)):
+                yield part, self._compose(printed, part, atlas, dimmed)
 
-    def _compose(self, printed: Printed, area: Area, atlas: Atlas, sheet: Pixels) -> Pixels:
+    def _compose(self, printed: Printed, area: Area, atlas: Atlas, dimmed: bool) -> Pixels:
         here, pitch = area.slices(), atlas.pitch
         self._make_room(area.count, pitch)
         codes = self._codes[: area.count].reshape(area.rows, area.columns)
         np.multiply(printed.states[here], np.uint16(atlas.threads.codes_a_state), out=codes, dtype=np.uint16)
         np.add(codes, printed.squares[here], out=codes)
         slots = atlas.slots_for(codes)
+        sheet = atlas.dimmed if dimmed else atlas.lit
         pixels = self._pixels[: area.count * pitch * pitch]
         cells = pixels.reshape(area.rows, pitch, area.columns, pitch)
         distinct = _distinct_rows(pitch)
@@ -93,18 +91,16 @@ def _distinct_rows(pitch: int) -> int:
     return 2 if pitch >= SMALLEST_WITH_GRID else 1
 
 
-def _by_light(area: Area, lit: Area | None, atlas: Atlas) -> Iterator[tuple[Area, Pixels]]:
-    """Cut an area into what lies in the band and what does not, each with its own pictures."""
+def lights(area: Area, lit: Area | None) -> list[tuple[Area, bool]]:
+    """Cut an area into what lies in the lit one and what does not, each with whether it is dimmed."""
     if lit is None:
-        yield area, atlas.lit
-        return
+        return [(area, False)]
     inner = area.clipped(lit)
-    if inner.empty or inner == area:
-        yield area, atlas.dimmed if inner.empty else atlas.lit
-        return
-    for outer in around(area, inner):
-        yield outer, atlas.dimmed
-    yield inner, atlas.lit
+    if inner.empty:
+        return [(area, True)]
+    if inner == area:
+        return [(area, False)]
+    return [(piece, True) for piece in around(area, inner)] + [(inner, False)]
 
 
 def around(area: Area, inner: Area) -> Iterator[Area]:
