@@ -105,7 +105,7 @@ def cpu_ms(work: Callable[[], object]) -> float:
     return (time.process_time_ns() - begun) / 1e6
 
 
-def bench(chart: Chart) -> Bench:
+def bench(chart: Chart, floor: Stage | None = None) -> Bench:
     """Set a chart up: the upper half done, a band of ten rows in the middle."""
     marks = Marks(chart)
     half = rectangle(chart, Area(0, 0, chart.columns, chart.rows // 2), Takes())
@@ -116,7 +116,7 @@ def bench(chart: Chart) -> Bench:
     stage = Stage(canvas)
     canvas.set_painter(painter_of(chart, marks))
     canvas.set_lit(Area(0, chart.rows // 2 - BAND_ROWS // 2, chart.columns, BAND_ROWS))
-    return Bench(chart, marks, canvas, stage, Stage(FloorWidget()), [])
+    return Bench(chart, marks, canvas, stage, floor or Stage(FloorWidget()), [])
 
 
 def painter_of(chart: Chart, marks: Marks) -> ChartPainter:
