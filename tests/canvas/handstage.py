@@ -88,7 +88,9 @@ class HandStage:
 
     def at(self, x: float, y: float) -> QPoint:
         """The place of a point of the chart on the canvas."""
-        return QPoint(*self.canvas.view.pixel_of(x, y))
+        ratio = self.canvas.devicePixelRatioF()
+        across, down = self.canvas.view.pixel_of(x, y)
+        return QPoint(round(across / ratio), round(down / ratio))
 
     def press(
         self, x: float, y: float, button: Qt.MouseButton = LEFT, held: Qt.KeyboardModifier = PLAIN

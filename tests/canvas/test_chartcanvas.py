@@ -33,12 +33,11 @@ def test_whatever_she_does_the_window_shows_what_a_fresh_one_would(
     keeps_its_promise(making, evening)
 
 
-@pytest.mark.parametrize("scaling", ["1.25", "1.5", "1.75", "2"])
-def test_scaled_screens_show_the_same(repository: Path, scaling: str) -> None:
-    """On a screen scaled by a quarter, a half or to double, nothing is left over and lines stand right."""
+def run_scaled(repository: Path, scaling: str, *command: str) -> str:
+    """Run Python in a process of its own on a screen so scaled, and give what it wrote."""
     environment = {**os.environ, "QT_SCALE_FACTOR": scaling, "PYTHONPATH": str(repository)}
     run = subprocess.run(
-        [sys.executable, "-m", "tests.canvas.samepicture", "25"],
+        [sys.executable, *command],
         cwd=repository,
         env=environment,
         capture_output=True,
@@ -46,8 +45,23 @@ def test_scaled_screens_show_the_same(repository: Path, scaling: str) -> None:
         timeout=300,
         check=False,
     )
-    assert run.returncode == 0, run.stderr[-3000:]
-    assert run.stdout.split() == [scaling]
+    assert run.returncode == 0, f"{run.stdout[-2000:]}\n{run.stderr[-2000:]}"
+    return run.stdout
+
+
+@pytest.mark.parametrize("scaling", ["1.25", "1.5", "1.75", "2"])
+def test_scaled_screens_show_the_same(repository: Path, scaling: str) -> None:
+    """On a screen scaled by a quarter, a half or to double, nothing is left over and lines stand right."""
+    assert run_scaled(repository, scaling, "-m", "tests.canvas.samepicture", "25").split() == [scaling]
+
+
+@pytest.mark.parametrize("scaling", ["1.25", "2"])
+def test_hands_are_understood_on_scaled_screens(repository: Path, scaling: str) -> None:
+    """Whatever the scaling of the screen, a hand takes the square it is on."""
+    told = run_scaled(
+        repository, scaling, "-m", "pytest", "-q", "-p", "no:xdist", "tests/canvas/test_hands.py"
+    )
+    assert " passed" in told
 
 
 @pytest.mark.usefixtures("qapp")
