@@ -20,7 +20,7 @@ from stitchview.chart.area import Area
 
 MOST_BYTES = 8 << 20
 # Room for so many pictures is made at first, and twice as much whenever it is full.
-FIRST = 32
+FIRST = 16
 # Below this many pixels there is no room for a symbol inside a quarter.
 SMALLEST_QUARTER_SYMBOL = 8
 
@@ -45,8 +45,8 @@ class PartPictures:
 
     @property
     def bytes(self) -> int:
-        """How much memory the pictures take."""
-        return self._pictures.nbytes
+        """How much memory the pictures take, with what draws them."""
+        return self._pictures.nbytes + self._brush.bytes
 
     def prepare(self, area: Area, states: NDArray[np.uint8]) -> None:
         """Draw at once what is missing in `area`: many together cost little more than one."""
@@ -102,6 +102,11 @@ class PartBrush:
         self._weights = np.stack([part_weights(self._forms, done, worked) for done in (False, True)])
         self._bare = bare_square(threads.look, pitch).reshape(-1, 3)
         self._symbols: dict[int, NDArray[np.uint8]] = {}
+
+    @property
+    def bytes(self) -> int:
+        """How much memory the weights take."""
+        return self._weights.nbytes
 
     def draw(self, contents: Sequence[Content]) -> Floats:
         """Draw squares of these contents: shape (n, pitch, pitch, 3), sRGB parts 0 to 255."""
