@@ -14,7 +14,7 @@ from stitchview.chart.stitches import Parts
 # Below this many pixels a square the shapes cannot be told apart, and their mean colour says as much.
 SMALLEST_PART = 10
 # For the sizes before the present one, so that a zoom there and back finds them ready.
-MOST_BYTES = 6 << 20
+MOST_BYTES = 4 << 20
 # Below this many squares there is at most one strip, which brings what it lacks by itself.
 MANY = 2000
 

@@ -46,7 +46,7 @@ class PartPictures:
     @property
     def bytes(self) -> int:
         """How much memory the pictures take, with what draws them."""
-        return self._pictures.nbytes + self._brush.bytes
+        return self._pictures.nbytes + self._slots.nbytes + self._brush.bytes
 
     def prepare(self, area: Area, states: NDArray[np.uint8]) -> None:
         """Draw at once what is missing in `area`: many together cost little more than one."""
