@@ -180,7 +180,9 @@ class ItemSprites:
             painter.setPen(rim)
             painter.drawLine(line)
         pen = self._thread_pen(form)
-        pen.setDashOffset(begin * math.hypot(vector.x(), vector.y()) / self._width)
+        # Asked for on a plain pen, Qt would make a dashed one of it, without any dashes.
+        if pen.style() == Qt.PenStyle.CustomDashLine:
+            pen.setDashOffset(begin * math.hypot(vector.x(), vector.y()) / self._width)
         painter.setPen(pen)
         painter.drawLine(line)
 
