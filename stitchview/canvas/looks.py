@@ -8,6 +8,7 @@ FADED_SHARE = 0.78
 WORKED_PALE_SHARE = 0.5
 RECEDED_SHARE = 0.82
 CLEARED_LINE_SHARE = 0.6
+OPEN_LINE_SHARE = 0.3
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,5 +108,7 @@ class Look:
         return thread.mixed(self.ground.paper, WORKED_PALE_SHARE) if self.worked else thread
 
     def line_colour(self, thread: Colour, done: bool) -> Colour:
-        """Give the colour of a line, a knot or a bead: too thin to be made pale while it is to do."""
-        return thread.mixed(self.ground.paper, CLEARED_LINE_SHARE) if done and not self.worked else thread
+        """Give the colour of a line, a knot or a bead: too thin to be made as pale as a square to do."""
+        if self.worked:
+            return thread if done else thread.mixed(self.ground.paper, OPEN_LINE_SHARE)
+        return thread.mixed(self.ground.paper, CLEARED_LINE_SHARE) if done else thread

@@ -15,6 +15,8 @@ _SLAB = 64
 LEVELS = 6
 # More changed areas than this are taken as one.
 MOST_STALE = 16
+# A picture may be enlarged by so much before it looks blurred; the next level costs four times as much.
+HARDLY_COARSER = 1.15
 
 _Linear = NDArray[np.uint16]
 
@@ -41,18 +43,37 @@ class Pyramid:
     """Pictures at 1/2, 1/4 ... 1/64 of a pixel a square, RGB32, averaged in linear light (IEC 61966-2-1).
 
     Level k (from 1) has shape (ceil(rows / 2**k), ceil(columns / 2**k)). A block over the edge
-    counts the last row or column it has twice.
+    counts the last row or column it has twice. The first level, three quarters of all the memory, is
+    made only when somebody looks from so near.
     """
 
     def __init__(self, chart: Chart, threads: Threads, parts: PartLayer, states: NDArray[np.uint8]) -> None:
         self._chart, self._parts, self._states = chart, parts, states
         self._table = _LINEAR[threads.far]
         self._count = threads.codes_a_state
-        self.levels: list[Pixels] = [
-            np.zeros((-(-chart.rows >> level), -(-chart.columns >> level)), np.uint32)
-            for level in range(1, LEVELS + 1)
-        ]
-        self._stale: list[Area] = [chart.area]
+        self._held: dict[int, Pixels] = {}
+        self._stale: list[Area] = []
+        for level in range(2, LEVELS + 1):
+            self.need(level)
+
+    @property
+    def levels(self) -> list[Pixels]:
+        """All the pictures, up to date, from the largest."""
+        self.need(1)
+        self.freshen()
+        return [self._held[level] for level in range(1, LEVELS + 1)]
+
+    def need(self, level: int) -> None:
+        """Have a level among those that are kept up to date."""
+        if level not in self._held:
+            size = -(-self._chart.rows >> level), -(-self._chart.columns >> level)
+            self._held[level] = np.zeros(size, np.uint32)
+            self._stale = [self._chart.area]
+
+    def picture(self, level: int) -> Pixels:
+        """Give the picture of a level as far as it is up to date."""
+        self.need(level)
+        return self._held[level]
 
     def changed(self, area: Area) -> None:
         """Take note that `area` has changed; it is averaged anew when somebody looks."""
@@ -97,18 +118,22 @@ class Pyramid:
 
     def _refresh_slab(self, slab: Area) -> None:
         light = self._light(slab)
-        for level, picture in enumerate(self.levels, 1):
+        for level in range(1, LEVELS + 1):
             light = _halved(light)
+            picture = self._held.get(level)
+            if picture is None:
+                continue
             row, column = slab.row >> level, slab.column >> level
             picture[row : row + light.shape[0], column : column + light.shape[1]] = packed(_SRGB[light])
 
     def level_for(self, pitch: float) -> tuple[int, Pixels]:
-        """Give the smallest level still at least as fine as `pitch` pixels a square, with its number."""
-        self.freshen()
+        """Give the smallest level as fine as `pitch` pixels a square, or hardly coarser, with its number."""
         level = 1
-        while level < LEVELS and pitch <= 1 / (1 << (level + 1)):
+        while level < LEVELS and pitch <= HARDLY_COARSER / (1 << (level + 1)):
             level += 1
-        return level, self.levels[level - 1]
+        self.need(level)
+        self.freshen()
+        return level, self._held[level]
 
 
 def _halved(light: _Linear) -> _Linear:

@@ -76,11 +76,13 @@ class SmallPicture:
     def work(self, showing: Showing) -> bool:
         """Do a bit of the work; True when the picture is ready and up to date."""
         pyramid = self._painter.pyramid(showing)
-        if self._level and not pyramid.freshen_some(ROWS_AT_ONCE):
-            return False
+        if self._level:
+            pyramid.need(self._level)
+            if not pyramid.freshen_some(ROWS_AT_ONCE):
+                return False
         if not self._count():
             return False
-        source = pyramid.levels[self._level - 1] if self._level else pyramid.squares(self._painter.chart.area)
+        source = pyramid.picture(self._level) if self._level else pyramid.squares(self._painter.chart.area)
         self.image = self._drawn(source)
         return True
 
