@@ -12,6 +12,7 @@ from stitchview.canvas.devicepixels import exposed_in, painter_on, scrolls, size
 from stitchview.canvas.frame import EDGE_WIDTH, Pointers, reach_of_pointers
 from stitchview.canvas.looks import Look
 from stitchview.canvas.painting import ChartPainter, Showing
+from stitchview.canvas.signs import Signs
 from stitchview.canvas.strips import Tens, around
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
@@ -67,7 +68,7 @@ class ChartCanvas(QWidget):
         self._painter = painter
         self._back.clear()
         columns, rows = (painter.chart.columns, painter.chart.rows) if painter else (1, 1)
-        self._showing = replace(self._showing, pointers=Pointers(), lit=None, in_hand=0)
+        self._showing = replace(self._showing, pointers=Pointers(), signs=Signs(), lit=None, in_hand=0)
         self.view = View(columns, rows, *size_of(self))
         self._set_view(self.view.showing(Area(0, 0, columns, rows)))
 
@@ -82,6 +83,10 @@ class ChartCanvas(QWidget):
     def set_tens(self, tens: Tens) -> None:
         """Put the bold lines elsewhere."""
         self._show(replace(self._showing, tens=tens))
+
+    def set_signs(self, signs: Signs) -> None:
+        """Lay other signs over the chart."""
+        self._show(replace(self._showing, signs=signs))
 
     def set_lit(self, lit: Area | None) -> None:
         """Light only `lit` and dim the rest; None lights everything."""

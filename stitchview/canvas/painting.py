@@ -29,6 +29,7 @@ from stitchview.canvas.itemsprites import ItemSprites
 from stitchview.canvas.looks import Look
 from stitchview.canvas.partlayer import PartLayer
 from stitchview.canvas.pyramid import Pyramid
+from stitchview.canvas.signs import Signs, draw_signs
 from stitchview.canvas.strips import Composer, Printed, Tens, around, draw_tens, lights
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
@@ -51,6 +52,7 @@ class Showing:
     in_hand: int = 0
     tens: Tens = Tens()  # noqa: RUF009 (frozen, so one default can be shared)
     pointers: Pointers = Pointers()  # noqa: RUF009 (frozen, so one default can be shared)
+    signs: Signs = Signs()  # noqa: RUF009 (frozen, so one default can be shared)
 
 
 class ChartPainter:
@@ -102,6 +104,7 @@ class ChartPainter:
         else:
             self._paint_far(painter, view, showing, exposed)
         draw_frame(painter, view, showing.lit, showing.look.ground, exposed)
+        draw_signs(painter, view, showing.signs, showing.look.ground, exposed)
         draw_pointers(painter, view, showing.pointers, showing.look.ground)
         painter.restore()
 
