@@ -29,6 +29,7 @@ def run_window(paths: list[str]) -> int:
     app = make_app()
     program = Program(app, open_settings())
     app.file_asked.connect(program.open_named)
+    program.window.stay_within(app.primaryScreen().availableSize())
     program.window.show()
     program.begin(Path(paths[0]) if paths else None)
     if len(paths) > 1:

@@ -3,7 +3,7 @@
 from pathlib import Path
 from typing import Protocol
 
-from PySide6.QtCore import QByteArray, QEvent, QSettings, Qt
+from PySide6.QtCore import QByteArray, QEvent, QSettings, QSize, Qt
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent
 from PySide6.QtWidgets import QApplication, QMainWindow, QSplitter, QToolBar, QVBoxLayout, QWidget
 
@@ -16,6 +16,8 @@ from stitchview.ui.placeline import PlaceLine
 
 PROGRAM = "stitchview"
 USUAL_SIZE = (1280, 800)
+# What the frame around a window takes at most of the screen: its borders, and the bar with the title.
+_FRAME = QSize(16, 48)
 # How the width is shared between chart and key, and the height at the side between key and overview.
 USUAL_SIDES = (1000, 280)
 USUAL_SIDE = (460, 200)
@@ -133,6 +135,15 @@ class Window(QMainWindow):
         settings.setValue(_GEOMETRY, self.saveGeometry())
         settings.setValue(_ACROSS, self._across.saveState())
         settings.setValue(_DOWN, self._down.saveState())
+
+    def stay_within(self, room: QSize) -> None:
+        """Be no larger than a small screen with `room` pixels, as long as it has its usual size.
+
+        Else the place line would lie below the edge of a laptop's screen on the first evening;
+        a size that was kept is fitted to the screen by Qt.
+        """
+        if self.size() == QSize(*USUAL_SIZE):
+            self.resize(self.size().boundedTo(room - _FRAME))
 
     def restore_state(self, settings: QSettings) -> None:
         """Stand where it stood; whatever was kept and makes no sense is passed over."""
