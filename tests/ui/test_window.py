@@ -1,5 +1,6 @@
 """The window by itself: how large it is on the first evening."""
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -11,9 +12,11 @@ from stitchview.ui.window import USUAL_SIZE, Window
 
 
 @pytest.fixture
-def window(qapp: QApplication, tmp_path: Path) -> Window:
+def window(qapp: QApplication, tmp_path: Path) -> Iterator[Window]:
     """A window nobody has used yet."""
-    return Program(qapp, QSettings(str(tmp_path / "kept.ini"), QSettings.Format.IniFormat)).window
+    program = Program(qapp, QSettings(str(tmp_path / "kept.ini"), QSettings.Format.IniFormat))
+    yield program.window
+    program.window.deleteLater()
 
 
 def test_it_keeps_its_usual_size_on_a_large_screen(window: Window) -> None:
