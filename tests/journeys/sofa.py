@@ -7,7 +7,7 @@ import numpy as np
 from PySide6.QtCore import QEvent, QPoint, Qt
 from PySide6.QtGui import QKeySequence
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QMenu
+from PySide6.QtWidgets import QApplication, QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
 from stitchview.canvas.chartcanvas import ChartCanvas
@@ -35,17 +35,26 @@ class Sofa:
     before: list[Program] = field(default_factory=list)
 
     def sit_down(self, path: Path | None = None) -> Program:
-        """Start the program, with a chart or as it starts by itself."""
+        """Start the program in a window of a known size, with a chart or as it starts by itself."""
+        return self.start(path, (1000, 700))
+
+    def start(self, path: Path | None = None, size: tuple[int, int] | None = None) -> Program:
+        """Start the program, in a window of the size it had unless another is given."""
         if self.program is not None:
             self.before.append(self.program)
         self.program = program = Program(self.app, open_settings())
-        program.window.resize(1000, 700)
+        if size is not None:
+            program.window.resize(*size)
         program.window.show()
         self.qtbot.waitExposed(program.window)
         program.begin(path)
         program.window.activateWindow()
-        self.qtbot.waitUntil(program.window.isActiveWindow)
+        # A dialog that says what went wrong may be the active one.
+        self.qtbot.waitUntil(lambda: self._is_before_her(self.app.activeWindow()))
         return program
+
+    def _is_before_her(self, active: QWidget | None) -> bool:
+        return active is not None and self.window in (active, active.parentWidget())
 
     def get_up(self) -> bool:
         """Close the window; whether it closed."""

@@ -244,3 +244,23 @@ def test_a_rectangle_by_keys_can_be_given_up(sofa: Sofa, harbour: Path) -> None:
     assert sofa.desk.tally.total().done == 0
     sofa.press("Escape")
     assert sofa.canvas.showing.pointers.cursor is None
+
+
+def test_the_middle_stays_whatever_becomes_of_the_window(sofa: Sofa, harbour: Path) -> None:
+    """Made small, filling the screen and back again, the window shows exactly what it showed."""
+    sofa.sit_down(harbour)
+    sofa.press(*["+"] * 7)
+    sofa.canvas.pan_by(37, 41)
+    view = sofa.canvas.view
+    for width, height in ((611, 433), (901, 777), (540, 401), (1000, 700)):
+        sofa.window.resize(width, height)
+        sofa.app.processEvents()
+    assert sofa.canvas.view == view
+    sofa.press("F11")
+    sofa.app.processEvents()
+    assert sofa.canvas.view.pitch == view.pitch
+    sofa.press("F11")
+    sofa.app.processEvents()
+    sofa.window.resize(1000, 700)
+    sofa.app.processEvents()
+    assert sofa.canvas.view == view
