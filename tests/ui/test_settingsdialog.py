@@ -1,6 +1,7 @@
 """The settings dialog under real hands: seen at once, and taken back whole by Cancel."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
@@ -140,3 +141,9 @@ def test_the_cautions_are_short_and_say_who_goes_first() -> None:
     assert len(SHORT) < 200
     assert all(caution.endswith(".") and len(caution) < 110 for caution in CAUTIONS)
     assert cautions_text().count("\n") == len(CAUTIONS) - 1
+
+
+def test_readme_has_the_same_cautions(repository: Path) -> None:
+    """Whoever only reads README is warned of the same things."""
+    told = (repository / "README.md").read_text(encoding="utf-8").split("<!-- cautions -->\n", 1)[1]
+    assert told.split("\n<!-- /cautions -->", 1)[0] == cautions_text()
