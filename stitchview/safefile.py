@@ -32,7 +32,7 @@ def replacing(path: Path) -> Iterator[IO[bytes]]:
     """
     try:
         target = _resolved(path)
-        temporary = _temporary(target)
+        temporary = temporary_beside(target)
         try:
             with _opened(temporary, target) as file:
                 yield file
@@ -42,7 +42,7 @@ def replacing(path: Path) -> Iterator[IO[bytes]]:
         except BaseException:
             _discard(temporary)
             raise
-        _sync_folder(target.parent)
+        sync_folder(target.parent)
     except OSError as error:
         raise unwritable(path, error) from error
 
@@ -61,7 +61,7 @@ def replacing_all(contents: Mapping[Path, bytes]) -> None:
         try:
             for path, content in contents.items():
                 _make_folders(path.parent, made)
-                temporary = _temporary(path)
+                temporary = temporary_beside(path)
                 staged.append((temporary, path))
                 with _opened(temporary, path) as file:
                     file.write(content)
@@ -77,7 +77,7 @@ def replacing_all(contents: Mapping[Path, bytes]) -> None:
                     folder.rmdir()
             raise
         for folder in {path.parent for path in contents} | {folder.parent for folder in made}:
-            _sync_folder(folder)
+            sync_folder(folder)
     except OSError as error:
         raise unwritable(path, error) from error
 
@@ -96,6 +96,24 @@ def sweep_stale(folder: Path) -> None:
             with contextlib.suppress(OSError):
                 if left.lstat().st_mtime < oldest:
                     left.unlink()
+
+
+def temporary_beside(path: Path) -> Path:
+    """A new hidden name in the folder of `path`, which `sweep_stale` knows and no name is too long for."""
+    if not path.name:
+        raise IsADirectoryError
+    return path.with_name(f".{path.name[:_LONGEST_STEM]}{TEMPORARY_MARK}{secrets.token_hex(6)}")
+
+
+def sync_folder(folder: Path) -> None:
+    """Have the disk keep the names in `folder`, where the platform can be asked for that."""
+    # Windows cannot open a folder; there the replace itself is all that can be asked for.
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
 
 
 def unwritable(path: Path, error: OSError) -> StitchviewError:
@@ -117,12 +135,6 @@ def _resolved(path: Path) -> Path:
         return Path(os.path.realpath(path))
     except ValueError as error:
         raise OSError(None, str(error)) from error
-
-
-def _temporary(target: Path) -> Path:
-    if not target.name:
-        raise IsADirectoryError
-    return target.with_name(f".{target.name[:_LONGEST_STEM]}{TEMPORARY_MARK}{secrets.token_hex(6)}")
 
 
 def _opened(temporary: Path, target: Path) -> IO[bytes]:
@@ -172,13 +184,3 @@ def _make_folders(folder: Path, made: list[Path]) -> None:
     for new in reversed(missing):
         new.mkdir()
         made.append(new)
-
-
-def _sync_folder(folder: Path) -> None:
-    # Windows cannot open a folder; there the replace itself is all that can be asked for.
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

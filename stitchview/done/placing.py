@@ -8,7 +8,7 @@ from pathlib import Path
 
 from stitchview.done.schema import connect, insert_rows, lay_out, transaction
 from stitchview.done.strokes import StrokeRow
-from stitchview.safefile import TEMPORARY_MARK
+from stitchview.safefile import sync_folder, temporary_beside
 
 
 def create_layer(path: Path, facts: dict[str, str], rows: Iterable[StrokeRow] = ()) -> None:
@@ -25,7 +25,7 @@ def create_layer(path: Path, facts: dict[str, str], rows: Iterable[StrokeRow] = 
 @contextlib.contextmanager
 def whole_new_layer(path: Path, facts: dict[str, str], rows: Iterable[StrokeRow]) -> Iterator[Path]:
     """Give a finished layer under a temporary name beside `path`; at the end that name is gone."""
-    fresh = path.with_name(f".{path.name}{TEMPORARY_MARK}{secrets.token_hex(6)}")
+    fresh = temporary_beside(path)
     try:
         fresh.touch(exist_ok=False)
         with contextlib.closing(connect(fresh)) as connection:
@@ -46,7 +46,7 @@ def journal_of(path: Path) -> Path:
 
 def can_write(path: Path) -> bool:
     """Whether the layer at `path`, and the folder round it, let themselves be written."""
-    probe = path.with_name(f".{path.name}{TEMPORARY_MARK}{secrets.token_hex(6)}")
+    probe = temporary_beside(path)
     try:
         probe.touch(exist_ok=False)
         probe.unlink()
@@ -55,16 +55,6 @@ def can_write(path: Path) -> bool:
     except OSError:
         return False
     return True
-
-
-def sync_folder(folder: Path) -> None:
-    """Have the disk keep the names in `folder`, where the platform can be asked for that."""
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
 
 
 def _clear_of_journal(path: Path) -> None:

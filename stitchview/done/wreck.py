@@ -12,9 +12,10 @@ from pathlib import Path
 
 from stitchview.done.addresses import MalformedStroke, check_numbers
 from stitchview.done.pages import Value, records
-from stitchview.done.placing import journal_of, sync_folder, whole_new_layer
+from stitchview.done.placing import journal_of, whole_new_layer
 from stitchview.done.schema import FACT_CHART, FACT_NAME, FACT_PLACE, is_fact
 from stitchview.done.strokes import StrokeRow, is_sound, numbers_of
+from stitchview.safefile import sync_folder
 
 FACTS_WORTH_SAVING = (FACT_CHART, FACT_NAME, FACT_PLACE)
 MOST_BYTES_SEARCHED = 2 << 30
