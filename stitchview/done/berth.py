@@ -25,7 +25,7 @@ from stitchview.done.schema import (
 from stitchview.done.shelf import Condition, Finding, Shelf, examine
 from stitchview.done.strokes import StrokeRow
 from stitchview.done.timeline import Timeline
-from stitchview.done.troubles import DamagedLayer
+from stitchview.done.troubles import DamagedLayer, said_by
 from stitchview.done.wreck import makes_sense, read_wreck, replace_wreck
 from stitchview.safefile import sweep_stale
 
@@ -142,7 +142,7 @@ class Search:
         try:
             connection = connect(finding.path)
         except Trouble as error:
-            return self._nowhere(_rows(finding, *others), str(error))
+            return self._nowhere(_rows(finding, *others), said_by(error))
         if self.identity and not finding.facts.get(FACT_CHART):
             with contextlib.suppress(*Trouble), transaction(connection):
                 keep_facts(connection, {FACT_CHART: self.identity})
@@ -178,16 +178,16 @@ class Search:
         """A new layer on the first shelf that can be written."""
         reason = "what is there cannot be read"
         for shelf in shelves:
-            place = shelf.free_place()
             try:
-                shelf.folder.mkdir(parents=True, exist_ok=True)
+                _have_folder(shelf.folder)
+                place = shelf.free_place()
                 create_layer(place, self._facts(), rows)
                 connection = connect(place)
             except FileExistsError:
                 # Another window of ours was a moment quicker.
                 return self.berth()
             except Trouble as error:
-                reason = str(error)
+                reason = said_by(error)
                 continue
             self._tell_of_name(shelf, place)
             return Berth(connection, place)
@@ -225,6 +225,14 @@ class Search:
         made = datetime.now(UTC).isoformat(timespec="seconds")
         facts = {FACT_CHART: self.identity, FACT_NAME: name, FACT_MADE: made}
         return {**facts, FACT_PLACE: self.place} if self.place else facts
+
+
+def _have_folder(folder: Path) -> None:
+    """Make a folder if it is missing; raises `OSError`, but no `FileExistsError`, where that cannot be."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except FileExistsError as error:
+        raise NotADirectoryError(None, f"{folder} is no folder") from error
 
 
 def _rows(*findings: Finding) -> list[StrokeRow]:

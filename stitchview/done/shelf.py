@@ -2,6 +2,7 @@
 
 import contextlib
 import hashlib
+import os
 import re
 import sqlite3
 from collections.abc import Iterator
@@ -21,10 +22,12 @@ from stitchview.done.schema import (
     read_rows,
 )
 from stitchview.done.timeline import Timeline, timeline_of
-from stitchview.done.troubles import IN_USE, DamagedLayer, is_damage, name_of
+from stitchview.done.troubles import IN_USE, DamagedLayer, is_damage, name_of, said_by
 from stitchview.done.wreck import Wreck, read_wreck
 
 CHART_ENDING = ".svchart"
+# File systems take names of 255 bytes; number, ending and SQLite's journal need room too.
+MOST_NAME_BYTES = 180
 
 
 class Condition(Enum):
@@ -118,7 +121,12 @@ def shelves_of(chart_path: Path, chart: Chart, fallback_folder: Path) -> tuple[S
     name = whole.name if is_folder else whole.stem
     named_by = chart.identity or str(whole)
     told = hashlib.sha256(named_by.encode("utf-8", "surrogatepass")).hexdigest()[:12]
-    return Shelf(whole.parent, name), Shelf(fallback_folder, f"{name} {told}")
+    return Shelf(whole.parent, name), Shelf(fallback_folder, f"{_shortened(name)} {told}")
+
+
+def _shortened(name: str) -> str:
+    encoded = os.fsencode(name)
+    return name if len(encoded) <= MOST_NAME_BYTES else encoded[:MOST_NAME_BYTES].decode("utf-8", "ignore")
 
 
 def examine(path: Path, identity: str, read_only: bool) -> Finding | None:
@@ -127,7 +135,7 @@ def examine(path: Path, identity: str, read_only: bool) -> Finding | None:
         finding = _examined(path, identity, read_only)
     except (sqlite3.Error, OSError) as error:
         in_use = name_of(error).startswith(IN_USE)
-        finding = Finding(path, Condition.IN_USE if in_use else Condition.UNREADABLE, reason=str(error))
+        finding = Finding(path, Condition.IN_USE if in_use else Condition.UNREADABLE, reason=said_by(error))
     return finding if finding.belongs_to(identity) else None
 
 

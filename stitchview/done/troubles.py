@@ -32,6 +32,12 @@ def is_damage(error: Failure) -> bool:
     return isinstance(error, sqlite3.Error) and name in ("SQLITE_ERROR", "SQLITE_CONSTRAINT")
 
 
+def said_by(error: Failure) -> str:
+    """What the system or SQLite said, in the few words that go into a sentence."""
+    said = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+    return f"{said[:1].lower()}{said[1:].rstrip('.')}"
+
+
 def in_words(path: Path, error: Failure, waiting: int = 0) -> LayerError:
     """One sentence on why the layer at `path` cannot be used; `waiting` strokes are not on disk yet."""
     what = f"“{path.name}” {_reason(error)}"
@@ -66,8 +72,7 @@ def _reason(error: Failure) -> str:
         return "cannot be written here"
     if is_damage(error):
         return "is damaged"
-    said = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-    return f"cannot be read or written ({said[:1].lower()}{said[1:].rstrip('.')})"
+    return f"cannot be read or written ({said_by(error)})"
 
 
 def _remedy(error: Failure) -> str:

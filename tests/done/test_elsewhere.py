@@ -106,6 +106,34 @@ def test_with_nowhere_to_write_nothing_is_said_to_be_kept(
     assert failed == []
 
 
+@needs_nobodys_folder
+def test_a_file_where_the_other_folder_should_be_is_told(
+    evening: "Evening", small_chart: Callable[[], Chart]
+) -> None:
+    """Something else by the name of the program's own folder costs her no chart, only a sentence."""
+    evening.elsewhere.write_text("a shopping list")
+    opened = evening.open(small_chart(), NOBODYS_FOLDER / "harbour.svchart")
+    assert not opened.layer.keeps
+    assert f"({evening.elsewhere} is no folder)" in opened.notices[0]
+    assert evening.elsewhere.read_text() == "a shopping list"
+
+
+@pytest.mark.parametrize("name", ["h" * 230, "h" * 247, "\u6e2f" * 80])
+def test_marks_of_a_chart_with_a_long_name_are_kept(
+    evening: "Evening", small_chart: Callable[[], Chart], name: str
+) -> None:
+    """However long a name the disk takes for a chart, her marks are kept and found again."""
+    path = evening.folder / f"{name}.svchart"
+    path.touch()
+    first = evening.open(small_chart(), path)
+    assert first.layer.keeps
+    evening.mark(first, TOP)
+    evening.close(first)
+    again = evening.open(small_chart(), path)
+    assert (again.layer.path, done(again)) == (first.layer.path, done(first))
+    assert done(again) > 0
+
+
 def test_marks_of_a_locked_folder_are_carried_over(
     evening: "Evening", small_chart: Callable[[], Chart], lock: Callable[[bool], None]
 ) -> None:
