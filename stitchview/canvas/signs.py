@@ -88,7 +88,7 @@ class _Pen:
         return QRectF(self._room(square)).center()
 
     def route(self, squares: tuple[Square, ...]) -> None:
-        """Draw a path from square to square: carries dotted, numbers where they fit, else the start ringed."""
+        """Draw a path from square to square: carries dotted, numbered where there is room for it."""
         painter, pitch = self._painter, self._view.pitch
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
