@@ -8,6 +8,7 @@ from typing import Any
 
 from stitchview.done.layerfile import OpenedLayer
 from stitchview.done.strokes import Stroke
+from stitchview.done.troubles import strokes
 from stitchview.errors import LayerError
 
 PLACE_REST_SECONDS = 1.0
@@ -72,6 +73,9 @@ class Keeper:
         self._thread.join(timeout)
         if self._thread.is_alive():
             return LayerError("The disk does not answer.", "Some of the last strokes may not be kept.")
+        if self._trouble is None and (waiting := self._layer.waiting):
+            # The thread ended by a fault of ours, which was told when it happened.
+            return LayerError(f"Keeping has stopped; {strokes(waiting)} not kept.", "Mark them again.")
         return self._trouble
 
     @property

@@ -28,7 +28,7 @@ from stitchview.done.schema import (
 from stitchview.done.snapshot import read_snapshot, write_snapshot
 from stitchview.done.strokes import Stroke, numbers_of, row_of
 from stitchview.done.timeline import Arrays, Replay
-from stitchview.done.troubles import MOVED, DamagedLayer, in_words, name_of, replaced
+from stitchview.done.troubles import MOVED, DamagedLayer, in_words, name_of, no_memory, replaced
 from stitchview.errors import LayerError
 
 
@@ -151,8 +151,8 @@ class Layer:
             raise in_words(Path(self._name), error) from error
 
     def _write(self, strokes: Sequence[Stroke], facts: dict[str, str]) -> None:
-        rows = [row_of(stroke, self._addresses) for stroke in strokes]
         try:
+            rows = [row_of(stroke, self._addresses) for stroke in strokes]
             with self._connection_lock:
                 try:
                     self._insert(rows, facts)
@@ -165,6 +165,8 @@ class Layer:
             raise replaced(Path(self._name), len(strokes)) from error
         except (sqlite3.Error, OSError) as error:
             raise in_words(Path(self._name), error, len(strokes)) from error
+        except MemoryError as error:
+            raise no_memory(len(strokes)) from error
 
     def _insert(self, rows: Sequence[Any], facts: dict[str, str]) -> None:
         with transaction(self._connection):

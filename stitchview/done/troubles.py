@@ -55,6 +55,13 @@ def replaced(path: Path, waiting: int) -> LayerError:
     )
 
 
+def no_memory(waiting: int) -> LayerError:
+    """One sentence for strokes that could not be made ready for the disk."""
+    return LayerError(
+        f"There is not enough memory; {strokes(waiting)} not yet kept.", "Close other programs."
+    )
+
+
 def strokes(count: int) -> str:
     """So many strokes, as a phrase with its verb."""
     return "1 stroke is" if count == 1 else f"{count:,} strokes are"

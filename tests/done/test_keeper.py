@@ -136,6 +136,7 @@ def test_undo_finds_strokes_that_are_not_on_disk_yet(
         sqlite3.OperationalError("database is locked"),
         sqlite3.DatabaseError("disk I/O error"),
         OSError(28, "No space left on device"),
+        MemoryError(),
     ],
 )
 def test_strokes_wait_until_the_disk_takes_them(
@@ -183,6 +184,22 @@ def test_closing_says_what_could_not_be_kept(
     assert "no space left on device" in error.what
     assert "3 strokes are not yet kept" in error.what
     assert error.remedy
+
+
+def test_closing_never_passes_over_strokes_that_wait(
+    hand: Hand, disk: Callable[[BaseException | None], None], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Even if keeping has ended by a fault nobody foresaw, closing does not say that all is kept."""
+    faults: list[BaseException | None] = []
+    monkeypatch.setattr(threading, "excepthook", lambda args: faults.append(args.exc_value))
+    fault = RuntimeError("a fault of the program")
+    disk(fault)
+    hand.mark(2)
+    error = hand.keeper.close()
+    assert faults == [fault]
+    assert error is not None
+    assert "2 strokes are not kept" in error.what
+    assert not hand.keeper.flush()
 
 
 def test_closing_keeps_what_waits(evening: "Evening", hand: Hand, small_chart: Callable[[], Chart]) -> None:
