@@ -13,6 +13,7 @@ from PySide6.QtCore import QCoreApplication, QDeadlineTimer, QEvent, QPoint, QPo
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from stitchview.chart.fileformat import read_chart
 from stitchview.errors import CommandError
 from stitchview.safefile import write_bytes
 from stitchview.ui.opening import chart_of
@@ -83,7 +84,10 @@ class Tour:
         self._settle()
         window, number = self._program.window, len(self._seen) + 1
         picture = f"{number:02d}-{name}.png"
-        window.grab().save(str(self._into / picture))
+        if not window.grab().save(str(self._into / picture)):
+            raise CommandError(
+                f"“{picture}” cannot be written in “{self._into.name}”.", "Choose another folder."
+            )
         sitting = self._sitting
         total = sitting.desk.tally.total()
         view = window.board.canvas.view if window.board is not None else None
@@ -243,10 +247,14 @@ class Tour:
 
 
 def run_tour(chart: Path, into: Path) -> int:
-    """Go through an evening with a copy of `chart`; pictures and `tour.json` go to the folder `into`."""
+    """Go through an evening with a copy of `chart`; pictures and `tour.json` go to the folder `into`.
+
+    Raises `StitchviewError` when there is no sound chart, or nothing can be written there.
+    """
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     chart = chart_of(chart)
-    into.mkdir(parents=True, exist_ok=True)
+    read_chart(chart)
+    _make_folder(into)
     with tempfile.TemporaryDirectory(prefix="stitchview-tour-") as folder:
         work = Path(folder)
         copy = work / chart.name
@@ -258,3 +266,13 @@ def run_tour(chart: Path, into: Path) -> int:
     told = json.dumps({"chart": chart.name, "steps": seen}, indent=2, ensure_ascii=False)
     write_bytes(into / "tour.json", told.encode("utf-8"))
     return len(seen)
+
+
+def _make_folder(into: Path) -> None:
+    try:
+        into.mkdir(parents=True, exist_ok=True)
+    except FileExistsError:
+        raise CommandError(f"“{into.name}” is a file, not a folder.", "Choose another folder.") from None
+    except OSError as error:
+        told = error.strerror or error
+        raise CommandError(f"The folder “{into.name}” cannot be made ({told}).", "Choose another.") from None
