@@ -3,6 +3,7 @@
 from stitchview.ui.action import Action
 from stitchview.ui.tables.band import BAND_ACTIONS
 from stitchview.ui.tables.chart import CHART_ACTIONS
+from stitchview.ui.tables.cloth import CLOTH_ACTIONS
 from stitchview.ui.tables.marks import MARK_ACTIONS, THREAD_ACTIONS
 from stitchview.ui.tables.view import VIEW_ACTIONS
 
@@ -12,6 +13,7 @@ ACTIONS: tuple[Action, ...] = (
     *BAND_ACTIONS,
     *MARK_ACTIONS,
     *THREAD_ACTIONS,
+    *CLOTH_ACTIONS,
 )
 """Every action, in the order in which menus and help list it."""
 

@@ -8,10 +8,10 @@ from PySide6.QtGui import QGuiApplication
 from stitchview.chart.area import Area
 from stitchview.follow.place import sentence
 from stitchview.ui.bandwork import BandWork
+from stitchview.ui.clothwork import ClothWork
 from stitchview.ui.display import Display
 from stitchview.ui.going import Going
 from stitchview.ui.handling import Door
-from stitchview.ui.hint import Voice
 from stitchview.ui.holding import Holding
 from stitchview.ui.looking import Looking
 from stitchview.ui.marking import Marking
@@ -29,9 +29,10 @@ class DeedsDoor(Door, Protocol):
 class Deeds:
     """The `ChartWorks` of one sitting."""
 
-    def __init__(self, marking: Marking, display: Display, voice: Voice, door: DeedsDoor) -> None:
+    def __init__(self, marking: Marking, cloth: ClothWork, display: Display, door: DeedsDoor) -> None:
         self._bench, self._marking, self._display = marking.bench, marking, display
-        self._voice, self._door = voice, door
+        self._voice, self._door = marking.voice, door
+        self.cloth = cloth
 
     @property
     def going(self) -> Going:

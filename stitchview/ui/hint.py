@@ -74,7 +74,10 @@ class Hint(QLabel):
         self.setWordWrap(wide > most)
         width = min(wide, most)
         height = self.heightForWidth(width) if wide > most else self.sizeHint().height()
-        self.setGeometry((board.width() - width) // 2, board.height() - height - MARGIN, width, height)
+        self.setGeometry((board.width() - width) // 2, self._top(board, height), width, height)
+
+    def _top(self, board: QWidget, height: int) -> int:
+        return board.height() - height - MARGIN
 
 
 class Voice:

@@ -20,7 +20,7 @@ class Marking:
     """Turns touches and keys into strokes on the desk, and says why nothing came of one."""
 
     def __init__(self, bench: Bench, voice: Voice) -> None:
-        self.bench, self._voice = bench, voice
+        self.bench, self.voice = bench, voice
         self.steps_on = False
 
     def touch(self, touch: Touch, unpick: bool) -> bool:
@@ -57,7 +57,7 @@ class Marking:
             self.mark_at_or_say(shape, square, unpick)
         elif corner is None:
             pointer.set_corner(square)
-            self._voice.hint("One corner is set. Go to the other and press the key again.")
+            self.voice.hint("One corner is set. Go to the other and press the key again.")
         else:
             pointer.set_corner(None)
             touch = Touch(shape, Spot(*corner), (corner, square))
@@ -96,7 +96,7 @@ class Marking:
         if number:
             self.bench.holding.take(number)
         else:
-            self._voice.hint("There is no stitch in this square, so no thread to take in hand.")
+            self.voice.hint("There is no stitch in this square, so no thread to take in hand.")
 
     def go_to_thread(self, number: int) -> None:
         """Look where something of a thread is left, in the band if there is, nearest to where one looks."""
@@ -106,7 +106,7 @@ class Marking:
         found = nearest(work, number, place, pitch, lit) if lit is not None else None
         found = found or nearest(work, number, place, pitch)
         if found is None:
-            self._voice.hint("All of this thread is done.")
+            self.voice.hint("All of this thread is done.")
         else:
             bench.going.visit(Area(found.column, found.row, 1, 1))
             bench.pointer.put(found.column, found.row)
@@ -123,13 +123,13 @@ class Marking:
 
     def _say_if_nothing(self, altered: bool, unpick: bool) -> None:
         if not altered:
-            self._voice.hint("Nothing here to unpick." if unpick else "Nothing here is left to mark.")
+            self.voice.hint("Nothing here to unpick." if unpick else "Nothing here is left to mark.")
 
     def _step(self, step: Callable[[], Change | None]) -> None:
         try:
             change = step()
         except LayerError as error:
-            self._voice.tell(str(error))
+            self.voice.tell(str(error))
             return
         if change is not None and change.area.clipped(self.bench.canvas.view.area).empty:
             self.bench.going.visit(change.area)

@@ -13,6 +13,7 @@ from stitchview.errors import LayerError
 from stitchview.ui.action import Action
 from stitchview.ui.bench import lay_out
 from stitchview.ui.chartboard import ChartBoard
+from stitchview.ui.clothwork import ClothWork
 from stitchview.ui.deeds import Deeds
 from stitchview.ui.display import Display, Panels
 from stitchview.ui.handling import Handling
@@ -49,7 +50,8 @@ class Sitting(QObject):
         hint.lie_over(self.board)
         self._display = Display(bench, self._hands, self.board, panels)
         self._resting = Resting(bench, self)
-        self.works = Deeds(self._marking, self._display, self._voice, self)
+        self._cloth = ClothWork(bench, self.board)
+        self.works = Deeds(self._marking, self._cloth, self._display, self)
         self._marked = False
         self._before_menu: Square | None = None
         desk.tell(self._marks_changed)
@@ -77,6 +79,7 @@ class Sitting(QObject):
     def use(self, preferences: Preferences, night: bool) -> None:
         """Go on with other preferences, by day or night."""
         self._marking.steps_on = preferences.steps_on
+        self._cloth.use(preferences)
         self._display.use(preferences, night)
 
     def do(self, action: Action) -> None:
@@ -87,6 +90,7 @@ class Sitting(QObject):
         action.at_chart(self.works)
         if self._bench.band.band != band:
             self._bench.going.follow_band()
+        self._cloth.follow()
         self.show()
         if self._bench.pointer.cursor != cursor:
             self._display.announce_place()
@@ -127,12 +131,13 @@ class Sitting(QObject):
     def tell_place(self) -> None:
         """Tell where the pointer is."""
         self._display.tell_place()
+        self._cloth.follow()
 
     def view_changed(self, view: View) -> None:
         """Follow the view."""
         self._bench.going.view_changed(view)
         self._display.view_changed(self._bench.canvas.view)
-        self._display.tell_place()
+        self.tell_place()
         self._resting.keep_soon()
 
     def point_out(self, visit: bool) -> None:
@@ -154,10 +159,10 @@ class Sitting(QObject):
         menu.popup(place)
 
     def give_up(self) -> bool:
-        """Give up by Escape what a key began: a region, a corner, the keyboard pointer."""
+        """Give up by Escape what a key began: a region, the tape, a corner, the pointer."""
         if self._bench.holding.tool == "region":
             self._bench.holding.region()
-        elif not self._bench.pointer.give_up():
+        elif not (self._cloth.give_up() or self._bench.pointer.give_up()):
             return False
         self.show()
         return True

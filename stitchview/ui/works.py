@@ -4,6 +4,7 @@ from typing import Protocol
 
 from stitchview.canvas.touch import Shape
 from stitchview.done.shapes import Takes
+from stitchview.ui.clothworks import ClothWorks
 from stitchview.ui.needs import Needs
 
 
@@ -162,6 +163,10 @@ class ChartWorks(Protocol):
     @property
     def looks(self) -> LookWorks:
         """How it looks."""
+
+    @property
+    def cloth(self) -> ClothWorks:
+        """Between cloth and chart."""
 
     def last_marks(self) -> None:
         """Go to the marks made last and point them out."""
