@@ -17,6 +17,10 @@ if TYPE_CHECKING:
 # Each command imports what it needs when it is run, so that the window does not wait for what only
 # `convert` needs, nor `facts` for Qt.
 
+_ABOUT = (
+    "Follow a counted-thread chart. Without a command the window opens: `stitchview CHART` with that chart,"
+    " `stitchview` alone with the last one."
+)
 FINE, FAULTY, MISUSED = 0, 1, 2
 
 Arguments = argparse.Namespace
@@ -63,7 +67,7 @@ def _misused(what: str, asked: str = "stitchview") -> int:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = _Parser(prog="stitchview", description="Follow a counted-thread chart.")
+    parser = _Parser(prog="stitchview", description=_ABOUT)
     parser.add_argument("--version", action="version", version=f"stitchview {__version__}")
     several = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
     for command in COMMANDS:
@@ -167,7 +171,8 @@ def _write(chart: "Chart", asked: Arguments, notes: Sequence[str]) -> int:
     _check_free(asked)
     left = write_any(chart, asked.target)
     names = " and ".join(f"“{place.name}”" for place in places_written(asked.target))
-    print(f"Wrote {names}: {chart.columns:,} x {chart.rows:,} squares, {len(chart.key):,} threads.")
+    threads = f"{len(chart.key):,} thread{'' if len(chart.key) == 1 else 's'}"
+    print(f"Wrote {names}: {chart.columns:,} x {chart.rows:,} squares, {threads}.")
     for note in (*notes, *left):
         print(note)
     return FINE
@@ -209,6 +214,8 @@ def _picture(asked: Arguments) -> int:
     from stitchview.done.marks import Marks
     from stitchview.done.ownfolder import own_layers_folder
 
+    if asked.target.suffix.lower() != ".png":
+        raise CommandError(f"“{asked.target.name}” does not end in .png.", "Name a picture that does.")
     _refuse_taken([asked.target], asked)
     chart = read_chart(asked.chart)
     marks = Marks(chart)
@@ -231,6 +238,8 @@ def _region(text: str) -> tuple[int, int, int, int]:
         column, row, columns, rows = (int(part) for part in text.split(","))
     except ValueError:
         raise argparse.ArgumentTypeError(f"“{text}” is not four whole numbers with commas") from None
+    if min(column, row, columns, rows) < 1:
+        raise argparse.ArgumentTypeError(f"“{text}” is no region; columns and rows are counted from 1")
     return column - 1, row - 1, columns, rows
 
 
