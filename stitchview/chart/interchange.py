@@ -34,5 +34,6 @@ def left_behind(chart: Chart, form: str) -> tuple[str, ...]:
         if value
     ]
     if told:
-        notes.append(f"{form} does not hold the chart's {' and '.join(told)}.")
+        listed = " and ".join([", ".join(told[:-1]), told[-1]] if told[1:] else told)
+        notes.append(f"{form} does not hold the chart's {listed}.")
     return tuple(notes)

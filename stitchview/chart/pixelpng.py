@@ -21,6 +21,7 @@ from stitchview.chart.model import MOST_COLUMNS, MOST_ROWS, Chart
 from stitchview.errors import ChartError
 from stitchview.safefile import write_bytes
 
+ONLY_COLOURS = "A picture does not hold the threads' names, numbers and symbols, only their colours."
 _PALETTE_COLOURS = 255
 _HALF_COVERED = 128
 # What Pillow lets out for PNG bytes it cannot follow (found by flipping bytes).
@@ -57,7 +58,7 @@ def write_png(chart: Chart, path: Path) -> tuple[str, ...]:
     content = io.BytesIO()
     picture.save(content, "PNG")
     write_bytes(path, content.getvalue())
-    return (*_merged(chart, used), *left_behind(chart, "A picture"))
+    return (*_merged(chart, used), ONLY_COLOURS, *left_behind(chart, "A picture"))
 
 
 def read_png(path: Path) -> Imported:

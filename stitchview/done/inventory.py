@@ -37,7 +37,7 @@ def lines_of(chart: Chart, tally: Tally) -> Iterator[str]:
     counted = facts(chart)
     total = tally.total()
     yield chart.title or "(without a title)"
-    yield f"{counted.columns:,} x {counted.rows:,} squares, {len(chart.key):,} threads in the key"
+    yield f"{counted.columns:,} x {counted.rows:,} squares, {_threads(len(chart.key))} in the key"
     yield ""
     for _, words, number in _kinds(counted):
         yield f"{number:>12,}  {words}"
@@ -48,6 +48,10 @@ def lines_of(chart: Chart, tally: Tally) -> Iterator[str]:
         mine = tally.of_key(number)
         sign = entry.symbol.text or entry.code
         yield f"{mine.stitches:>12,}  {mine.done:>12,}  {mine.left:>12,}  {sign} {entry.name}"
+
+
+def _threads(number: int) -> str:
+    return f"{number:,} thread{'' if number == 1 else 's'}"
 
 
 def _entry_members(chart: Chart, counted: Facts, tally: Tally, at: int) -> dict[str, Any]:

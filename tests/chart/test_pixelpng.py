@@ -15,7 +15,7 @@ from stitchview.chart.codes import allot_codes
 from stitchview.chart.colour import Colour
 from stitchview.chart.csvkey import plain_entry
 from stitchview.chart.model import Chart
-from stitchview.chart.pixelpng import read_png, write_png
+from stitchview.chart.pixelpng import ONLY_COLOURS, read_png, write_png
 from stitchview.errors import ChartError, StitchviewError
 
 
@@ -33,7 +33,7 @@ def chart_of(colours: int) -> Chart:
 def test_pillow_sees_the_threads_colours(tmp_path: Path, colours: int) -> None:
     """Each pixel has its thread's colour, empty squares are clear, few colours make a palette."""
     chart = chart_of(colours)
-    assert write_png(chart, tmp_path / "a.png") == ()
+    assert write_png(chart, tmp_path / "a.png") == (ONLY_COLOURS,)
     with Image.open(tmp_path / "a.png") as picture:
         assert picture.mode == ("P" if colours <= 255 else "RGBA")
         pixels = np.asarray(picture.convert("RGBA"))
@@ -102,7 +102,7 @@ def test_threads_of_one_colour_are_told_of(tmp_path: Path) -> None:
     """She is warned that two threads of the same colour become one."""
     chart = chart_of(2)
     same = replace(chart, key=(chart.key[0], replace(chart.key[1], colour=chart.key[0].colour)))
-    (note,) = write_png(same, tmp_path / "a.png")
+    note, _ = write_png(same, tmp_path / "a.png")
     assert "does not tell the 2 threads of the colour #000007 apart" in note
     assert read_png(tmp_path / "a.png").chart.squares.tolist() == [[1, 1, 0]]
 

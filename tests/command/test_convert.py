@@ -128,3 +128,13 @@ def test_too_many_colours_for_a_picture(say: Callable[..., Any], tmp_path: Path)
     told = say("convert", path, tmp_path / "rich.png")
     assert told.code == 1
     assert "table" in told.complaint
+
+
+def test_a_picture_says_that_names_are_left_behind(
+    say: Callable[..., Any], harbour_path: Path, tmp_path: Path
+) -> None:
+    """Who keeps only the picture loses the names of the threads, and is told so before it is too late."""
+    told = say("convert", harbour_path, tmp_path / "dusk.png")
+    assert (
+        "A picture does not hold the threads' names, numbers and symbols, only their colours." in told.lines
+    )

@@ -59,3 +59,10 @@ def test_a_chart_that_is_there_is_kept(say: Callable[..., Any], harbour_path: Pa
     assert harbour_path.read_bytes() == before
     assert say("make-sample", harbour_path, "--replace").code == 0
     assert harbour_path.read_bytes() != before
+
+
+def test_one_thread_is_told_as_one(say: Callable[..., Any], tmp_path: Path) -> None:
+    """One thread is a thread, not "1 threads"."""
+    told = say("make-sample", tmp_path / "a.svchart", "--columns", 1, "--rows", 1, "--threads", 1)
+    assert told.out == "Wrote “a.svchart”: 1 x 1 squares, 1 thread.\n"
+    assert say("facts", tmp_path / "a.svchart").lines[1] == "1 x 1 squares, 1 thread in the key"
