@@ -91,6 +91,19 @@ def looks_as_described(making: Making, pitch: int) -> None:
         stage.close()
 
 
+def stays_in_place(pitch: int) -> None:
+    """Wherever the chart is moved to, in small steps, its lines must stand on the same pixels of it."""
+    stage = Stage(full_chart(Making(23, 19, 2)), 150, 100)
+    try:
+        stage.zoom(pitch, 40, 30)
+        for number in range(24):
+            stage.pan(15 if number % 8 < 4 else -15, 6 if number < 12 else -9)
+            difference = stage.difference()
+            assert difference == "", f"{difference} after {number} steps"
+    finally:
+        stage.close()
+
+
 def main(examples: int) -> None:
     """Try so many evenings here, and say at which scaling."""
     application = QApplication(sys.argv[:1])
@@ -105,6 +118,8 @@ def main(examples: int) -> None:
     hush(given(ORIENTATIONS, st.integers(1, 200), HAPPENINGS)(ruler_keeps_its_promise))()
     for pitch in (1, 3, 5, 7, 10, 16, 25):
         looks_as_described(Making(23, 19, pitch), pitch)
+    for pitch in (7, 9, 13, 31):
+        stays_in_place(pitch)
     sys.stdout.write(f"{application.devicePixelRatio():g}\n")
 
 
