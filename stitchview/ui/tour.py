@@ -2,8 +2,8 @@
 
 import json
 import os
-import shutil
 import tempfile
+import uuid
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -13,7 +13,7 @@ from PySide6.QtCore import QCoreApplication, QDeadlineTimer, QEvent, QPoint, QPo
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from stitchview.chart.fileformat import read_chart
+from stitchview.chart.fileformat import read_chart, write_chart, write_folder
 from stitchview.errors import CommandError
 from stitchview.safefile import write_bytes
 from stitchview.ui.opening import chart_of
@@ -45,7 +45,7 @@ class Tour:
         for name, tells, act in self._steps():
             act()
             self._see(name, tells)
-        self._program.window.close()
+        self._close_window()
         return self._seen
 
     def _steps(self) -> list[tuple[str, str, Callable[[], None]]]:
@@ -135,6 +135,11 @@ class Tour:
         program.window.show()
         program.begin(self._chart)
         return program
+
+    def _close_window(self) -> None:
+        self._program.window.close()
+        self._program.window.deleteLater()
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
     def _nothing(self) -> None:
         """Only look."""
@@ -230,9 +235,7 @@ class Tour:
     def _resume(self) -> None:
         self._dress(Theme.LIGHT)
         self._settle()
-        self._program.window.close()
-        self._program.window.deleteLater()
-        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+        self._close_window()
         self._program = self._open_window()
 
     def _shrink(self) -> None:
@@ -253,15 +256,14 @@ def run_tour(chart: Path, into: Path) -> int:
     """
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     chart = chart_of(chart)
-    read_chart(chart)
+    printed = read_chart(chart)
     _make_folder(into)
     with tempfile.TemporaryDirectory(prefix="stitchview-tour-") as folder:
         work = Path(folder)
         copy = work / chart.name
-        if chart.is_dir():
-            shutil.copytree(chart, copy)
-        else:
-            shutil.copy(chart, copy)
+        # Marks that lie elsewhere are found by the chart's identity, so the copy has one of its own.
+        write = write_folder if chart.is_dir() else write_chart
+        write(replace(printed, identity=str(uuid.uuid4())), copy)
         seen = Tour(make_app(), copy, into, work).walk()
     told = json.dumps({"chart": chart.name, "steps": seen}, indent=2, ensure_ascii=False)
     write_bytes(into / "tour.json", told.encode("utf-8"))
