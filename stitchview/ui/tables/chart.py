@@ -62,7 +62,7 @@ CHART_ACTIONS = (
     Action(
         "cautions",
         "Cautions",
-        "What to keep in mind about files, backups and screens",
+        "About magnets, needles, eyes and hands, and copies of your marks",
         Menu.HELP,
         needs=Needs.NOTHING,
         at_window=lambda window: window.show_cautions(),

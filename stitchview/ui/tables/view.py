@@ -8,7 +8,7 @@ def _pan(name: str, text: str, key: str, across: int, down: int) -> Action:
     return Action(
         name,
         text,
-        "Move the chart under the window",
+        "Move over the chart; nothing is marked",
         Menu.VIEW,
         (key,),
         at_chart=lambda chart: chart.going.pan(across, down),
