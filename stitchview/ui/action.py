@@ -16,6 +16,7 @@ class Menu(StrEnum):
     BAND = "Band"
     MARKS = "Marks"
     THREAD = "Thread"
+    NEXT = "Next"
     CLOTH = "Cloth"
     HELP = "Help"
 

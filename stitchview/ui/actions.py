@@ -4,6 +4,7 @@ from stitchview.ui.action import Action
 from stitchview.ui.tables.band import BAND_ACTIONS
 from stitchview.ui.tables.chart import CHART_ACTIONS
 from stitchview.ui.tables.cloth import CLOTH_ACTIONS
+from stitchview.ui.tables.following import FOLLOW_ACTIONS
 from stitchview.ui.tables.marks import MARK_ACTIONS, THREAD_ACTIONS
 from stitchview.ui.tables.view import VIEW_ACTIONS
 
@@ -13,6 +14,7 @@ ACTIONS: tuple[Action, ...] = (
     *BAND_ACTIONS,
     *MARK_ACTIONS,
     *THREAD_ACTIONS,
+    *FOLLOW_ACTIONS,
     *CLOTH_ACTIONS,
 )
 """Every action, in the order in which menus and help list it."""
@@ -48,6 +50,7 @@ LAST_OF_PART = frozenset(
         "takes-points",
         "only",
         "alone",
+        "previous-left",
     }
 )
 """The names of the actions after which a menu draws a line."""

@@ -10,6 +10,7 @@ from stitchview.follow.place import sentence
 from stitchview.ui.bandwork import BandWork
 from stitchview.ui.clothwork import ClothWork
 from stitchview.ui.display import Display
+from stitchview.ui.following import Following
 from stitchview.ui.going import Going
 from stitchview.ui.handling import Door
 from stitchview.ui.holding import Holding
@@ -29,10 +30,12 @@ class DeedsDoor(Door, Protocol):
 class Deeds:
     """The `ChartWorks` of one sitting."""
 
-    def __init__(self, marking: Marking, cloth: ClothWork, display: Display, door: DeedsDoor) -> None:
+    def __init__(
+        self, marking: Marking, cloth: ClothWork, following: Following, display: Display, door: DeedsDoor
+    ) -> None:
         self._bench, self._marking, self._display = marking.bench, marking, display
         self._voice, self._door = marking.voice, door
-        self.cloth = cloth
+        self.cloth, self.following = cloth, following
 
     @property
     def going(self) -> Going:

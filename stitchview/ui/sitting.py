@@ -16,6 +16,7 @@ from stitchview.ui.chartboard import ChartBoard
 from stitchview.ui.clothwork import ClothWork
 from stitchview.ui.deeds import Deeds
 from stitchview.ui.display import Display, Panels
+from stitchview.ui.following import Following
 from stitchview.ui.handling import Handling
 from stitchview.ui.hint import Hint, Voice
 from stitchview.ui.marking import Marking
@@ -51,7 +52,8 @@ class Sitting(QObject):
         self._display = Display(bench, self._hands, self.board, panels)
         self._resting = Resting(bench, self)
         self._cloth = ClothWork(bench, self.board)
-        self.works = Deeds(self._marking, self._cloth, self._display, self)
+        self._following = Following(self._marking)
+        self.works = Deeds(self._marking, self._cloth, self._following, self._display, self)
         self._marked = False
         self._before_menu: Square | None = None
         desk.tell(self._marks_changed)
@@ -80,6 +82,7 @@ class Sitting(QObject):
         """Go on with other preferences, by day or night."""
         self._marking.steps_on = preferences.steps_on
         self._cloth.use(preferences)
+        self._following.use(preferences)
         self._display.use(preferences, night)
 
     def do(self, action: Action) -> None:
@@ -170,6 +173,7 @@ class Sitting(QObject):
     def _marks_changed(self, change: Change) -> None:
         self._marked = True
         self._display.marks_changed(change)
+        self._following.marks_changed(change)
 
     def _menu_closed(self) -> None:
         self._bench.pointer.restore(self._before_menu)

@@ -5,6 +5,7 @@ from typing import Protocol
 from stitchview.canvas.touch import Shape
 from stitchview.done.shapes import Takes
 from stitchview.ui.clothworks import ClothWorks
+from stitchview.ui.followworks import FollowWorks
 from stitchview.ui.needs import Needs
 
 
@@ -163,6 +164,10 @@ class ChartWorks(Protocol):
     @property
     def looks(self) -> LookWorks:
         """How it looks."""
+
+    @property
+    def following(self) -> FollowWorks:
+        """Where to go next."""
 
     @property
     def cloth(self) -> ClothWorks:

@@ -1,0 +1,19 @@
+"""What can be asked about where to go next on the chart at hand, as the actions see it."""
+
+from typing import Protocol
+
+
+class FollowWorks(Protocol):
+    """Going to what is left, calling runs out, and the panels about islands and blocks."""
+
+    def nearest_left(self) -> None:
+        """Go to the stitch of the thread in hand left nearest to the place."""
+
+    def next_left(self) -> None:
+        """Go to the next square of the thread in hand that is left, in reading order."""
+
+    def previous_left(self) -> None:
+        """Go to the square before of the thread in hand that is left, in reading order."""
+
+    def next_block(self, of_thread: bool) -> None:
+        """Go to the nearest other block with work left, of the thread in hand or of any."""
