@@ -30,6 +30,7 @@ class Program:
         self.menus.tint(self.window.palette())
         self.window.restore_state(settings)
         self._welcome: WelcomePanel | None = None
+        self.wishes.dress()
         self._wishes_changed()
         self.chart_changed()
 

@@ -28,7 +28,10 @@ class Wishes(QObject):
         self._keep.setInterval(KEEP_MS)
         self._keep.timeout.connect(self.keep)
         self.preferences = read_preferences(settings)
-        apply_theme(app, self.preferences.theme)
+
+    def dress(self) -> None:
+        """Put the program in the colours wished for; its windows are told, so they must be ready."""
+        apply_theme(self._app, self.preferences.theme)
 
     @property
     def night(self) -> bool:
