@@ -5,6 +5,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 
 def test_a_sound_chart_is_called_sound(say: Callable[..., Any], harbour_path: Path) -> None:
     """Exit code 0 and one line."""
@@ -32,3 +34,23 @@ def test_a_missing_chart_is_a_problem_too(say: Callable[..., Any], tmp_path: Pat
     told = say("check", tmp_path / "nowhere.svchart")
     assert told.code == 1
     assert told.lines == ["“nowhere.svchart” is not there. Check the name and the folder."]
+
+
+@pytest.mark.parametrize(
+    ("name", "remedy"),
+    [
+        ("chart.json", "choose the folder in which it lies"),
+        ("rose.PNG", "Make one of it with `stitchview convert`"),
+        ("rose.csv", "Make one of it with `stitchview convert`"),
+        ("rose.txt", "Choose a .svchart file or a chart folder."),
+    ],
+)
+def test_another_file_is_told_what_to_do_with(
+    say: Callable[..., Any], tmp_path: Path, name: str, remedy: str
+) -> None:
+    """What is no chart is said in plain words, and what to do instead."""
+    (tmp_path / name).write_text("roses are red", "utf-8")
+    told = say("check", tmp_path / name)
+    assert told.code == 1
+    assert f"“{name}” is not a chart." in told.out
+    assert remedy in told.out

@@ -7,7 +7,15 @@ import zlib
 from collections.abc import Mapping
 from typing import IO
 
-from stitchview.chart.containers.entrynames import MIMETYPE_ENTRY, doubled, is_hidden, name_fault, shown_name
+from stitchview.chart.containers.entrynames import (
+    CHART_ENTRY,
+    MIMETYPE_ENTRY,
+    SQUARES_ENTRY,
+    doubled,
+    is_hidden,
+    name_fault,
+    shown_name,
+)
 from stitchview.chart.limits import (
     MOST_DIRECTORY_BYTES,
     MOST_ENTRIES,
@@ -97,14 +105,21 @@ def _check_end(file: IO[bytes], size: int, findings: Findings) -> None:
             raise findings.stop(
                 "is cut short or damaged: the end of its ZIP container is missing", remedy=_COPY
             )
-        raise findings.stop(
-            "is not a chart: it is no ZIP container", remedy="Choose a .svchart file or a chart folder."
-        )
+        raise findings.stop("is not a chart", remedy=_instead_of(findings.name))
     _, _, _, _, count, directory_bytes, _, comment = _END.unpack(end)
     if comment or tail[: -_END.size].startswith(_LOCATOR_SIGNATURE):
         raise findings.stop("is a ZIP64 container or has a ZIP comment; charts have neither")
     if count > MOST_ENTRIES or directory_bytes > MOST_DIRECTORY_BYTES:
         raise findings.stop(f"has more than {MOST_ENTRIES:,} entries")
+
+
+def _instead_of(name: str) -> str:
+    """What to do with a file that was taken for a chart."""
+    if name in (CHART_ENTRY, SQUARES_ENTRY):
+        return "It is one part of a chart; choose the folder in which it lies."
+    if name.lower().endswith((".csv", ".png")):
+        return "Make one of it with `stitchview convert`, or choose a .svchart file or a chart folder."
+    return "Choose a .svchart file or a chart folder."
 
 
 def _check_infos(

@@ -15,6 +15,22 @@ BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 _STEP = 4 * 1024 * 1024
 _SURROGATE_ESCAPE = re.compile(rb"\\u[dD][89a-fA-F]")
 _LONG_NUMBER = re.compile(rb"[0-9]{16}")
+_ROUND_QUOTES = tuple("“”„‟‘’‚")
+# How Python's messages begin, some only in newer versions, and what is said in their stead.
+_SLIPS = (
+    ("Expecting ',' delimiter", "a comma or a closing bracket is missing before it"),
+    ("Expecting ':' delimiter", "a colon is missing before it"),
+    (
+        "Expecting property name",
+        "a name in straight quotation marks is missing, or a comma before it is too many",
+    ),
+    ("Illegal trailing comma", "a comma too many"),
+    ("Expecting value", "a value is missing"),
+    ("Extra data", "more follows after the end"),
+    ("Unterminated string", "its quotation mark is never closed"),
+    ("Invalid control character", "a line end or a tab inside quotation marks"),
+    ("Invalid \\", "a backslash that means nothing"),
+)
 _WRITER = json.JSONEncoder(ensure_ascii=False, allow_nan=False, check_circular=True)
 
 
@@ -41,9 +57,7 @@ def parse(content: bytes) -> Any:
             parse_constant=_no_constant,
         )
     except json.JSONDecodeError as error:
-        raise NotJson(
-            f"line {error.lineno}, column {error.colno} is not JSON ({error.msg.lower()})"
-        ) from error
+        raise NotJson(f"line {error.lineno}, column {error.colno} is not JSON ({_slip(error)})") from error
     if _SURROGATE_ESCAPE.search(body):
         _check_surrogates(value)
     return value
@@ -67,7 +81,15 @@ def _text(body: bytes) -> str:
     try:
         return body.decode("utf-8")
     except UnicodeDecodeError as error:
-        raise NotJson(f"byte {error.start + 1} is not UTF-8 text") from error
+        line = body.count(b"\n", 0, error.start) + 1
+        raise NotJson(f"byte {error.start + 1} is not UTF-8 text (line {line}); save it as UTF-8") from error
+
+
+def _slip(error: json.JSONDecodeError) -> str:
+    """What whoever typed the text most likely did; a fault we have no words for in those of Python."""
+    if error.doc[error.pos : error.pos + 1] in _ROUND_QUOTES:
+        return "a round quotation mark where a straight one belongs"
+    return next((words for begins, words in _SLIPS if error.msg.startswith(begins)), error.msg.lower())
 
 
 def _check_bulk(body: bytes) -> None:

@@ -190,9 +190,9 @@ def test_entries_that_share_bytes_are_refused() -> None:
     ("content", "sentence"),
     [
         (b"", "It is empty"),
-        (b"\x89PNG\r\n\x1a\n" + b"\0" * 100, "it is no ZIP container"),
+        (b"\x89PNG\r\n\x1a\n" + b"\0" * 100, "It is not a chart"),
         (b"PK\x03\x04" + b"\0" * 100, "cut short or damaged"),
-        (b"P", "it is no ZIP container"),
+        (b"P", "It is not a chart"),
         (archive(("a", b"x"))[:-1], "cut short or damaged"),
         (archive(("a", b"x")) + b"more", "cut short or damaged"),
         (patched(archive(("a", b"x")), b"PK\x05\x06", 20, b"\x04\x00") + b"note", "cut short or damaged"),
