@@ -19,10 +19,16 @@ SMALLEST_WITH_BROAD_TENS = 10
 
 @dataclass(frozen=True)
 class Tens:
-    """Where the bold lines stand: every ten squares, a line at square `column` (and `row`) modulo ten."""
+    """Where the bold lines stand: every ten squares, a line at square `column` (and `row`) modulo ten.
+
+    Counted from the centre of an odd size, the square there, `centre_column` (or `centre_row`), lies
+    between two lines by itself, and all lines after it stand one further on.
+    """
 
     column: int = 0
     row: int = 0
+    centre_column: int | None = None
+    centre_row: int | None = None
 
 
 @dataclass(frozen=True)
@@ -128,10 +134,26 @@ def draw_tens(pixels: Pixels, tens: Tens, area: Area, pitch: int, ink: int) -> N
     """
     if pitch < SMALLEST_WITH_TENS:
         return
-    first = (tens.row - area.row) % 10 * pitch
-    pixels[first :: 10 * pitch] = ink
-    across = (tens.column - area.column) % 10 * pitch
-    pixels[:, across :: 10 * pitch] = ink
+    for rows in _lines_drawn(tens.row, tens.centre_row, area.row, pitch):
+        pixels[rows] = ink
+    for columns in _lines_drawn(tens.column, tens.centre_column, area.column, pitch):
+        pixels[:, columns] = ink
+
+
+def _lines_drawn(tenth: int, centre: int | None, start: int, pitch: int) -> Iterator[slice]:
+    """Give the pixels of bold lines along one axis of a strip that begins at square `start`."""
+    if centre is None:
+        yield from _series(tenth, start, None, start, pitch)
+    else:
+        yield from _series(tenth, start, centre + 1, start, pitch)
+        yield from _series(centre + 1, max(start, centre + 1), None, start, pitch)
+
+
+def _series(tenth: int, low: int, high: int | None, start: int, pitch: int) -> Iterator[slice]:
+    """Give the pixels of the lines `tenth` modulo ten that stand from `low` up to before `high`."""
+    step = 10 * pitch
+    end = None if high is None else max(0, (high - start) * pitch)
+    first = (low + (tenth - low) % 10 - start) * pitch
+    yield slice(first, end, step)
     if pitch >= SMALLEST_WITH_BROAD_TENS:
-        pixels[first + 10 * pitch - 1 if first == 0 else first - 1 :: 10 * pitch] = ink
-        pixels[:, across + 10 * pitch - 1 if across == 0 else across - 1 :: 10 * pitch] = ink
+        yield slice(first - 1 if first else step - 1, end and max(0, end - 1), step)

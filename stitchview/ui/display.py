@@ -116,10 +116,19 @@ class Display:
 
 def tens_of(columns: int, rows: int, numbering: Numbering) -> Tens:
     """Where the bold lines stand, counted as she counts."""
-    return Tens(_first_line(columns, numbering.across), _first_line(rows, numbering.down))
+    return Tens(
+        _first_line(columns, numbering.across),
+        _first_line(rows, numbering.down),
+        _centre_square(columns, numbering.across),
+        _centre_square(rows, numbering.down),
+    )
 
 
 def _first_line(size: int, way: Way) -> int:
     if way is Way.ON:
         return 0
     return (size if way is Way.BACK else size // 2) % 10
+
+
+def _centre_square(size: int, way: Way) -> int | None:
+    return size // 2 if way is Way.OUT and size % 2 else None

@@ -139,12 +139,17 @@ def _bold_lines(column: int, row: int, pitch: int, showing: Showing) -> NDArray[
     if pitch < BOLD_FROM:
         return bold
     tens = showing.tens
-    bold[:, 0] |= column % 10 == tens.column % 10
-    bold[0, :] |= row % 10 == tens.row % 10
+    bold[:, 0] |= _is_tenth(column, tens.column, tens.centre_column)
+    bold[0, :] |= _is_tenth(row, tens.row, tens.centre_row)
     if pitch >= BROAD_BOLD_FROM:
-        bold[:, -1] |= (column + 1) % 10 == tens.column % 10
-        bold[-1, :] |= (row + 1) % 10 == tens.row % 10
+        bold[:, -1] |= _is_tenth(column + 1, tens.column, tens.centre_column)
+        bold[-1, :] |= _is_tenth(row + 1, tens.row, tens.centre_row)
     return bold
+
+
+def _is_tenth(line: int, tenth: int, centre: int | None) -> bool:
+    """Whether a line is bold: beyond the square in the middle of an odd chart all stand one further on."""
+    return (line - tenth - (1 if centre is not None and line > centre else 0)) % 10 == 0
 
 
 def _put(

@@ -49,6 +49,7 @@ def _steps() -> st.SearchStrategy[Step]:
         step("look", st.integers(0, len(LOOKS) - 1)),
         step("hand", st.integers(0, 5)),
         step("tens", st.integers(0, 9), st.integers(0, 9)),
+        step("tens_around", place, place),
         step("cursor", place, place),
         step("stretch", place, place, small, small),
         step("sweep", place, place, small),

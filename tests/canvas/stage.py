@@ -199,6 +199,10 @@ class Stage:
     def tens(self, column: float, row: float) -> None:
         self.canvas.set_tens(Tens(int(column), int(row)))
 
+    def tens_around(self, column: float, row: float) -> None:
+        centre_column, centre_row = int(column), int(row)
+        self.canvas.set_tens(Tens(centre_column % 10, centre_row % 10, centre_column, centre_row))
+
     def cursor(self, column: float, row: float) -> None:
         square = self._square(column, row)
         self._point(Pointers(cursor=(square.column, square.row), recalled=self._pointers.recalled))
