@@ -6,6 +6,7 @@ from stitchview.chart.area import Area
 from stitchview.follow.numbering import Numbering
 from stitchview.ui.bench import Bench
 from stitchview.ui.landmarkdialog import Landmark, LandmarkDialog
+from stitchview.ui.placefinding import PlaceFinding
 from stitchview.ui.pointer import Square
 from stitchview.ui.preferences import Preferences
 from stitchview.ui.signboard import SignBoard
@@ -23,11 +24,12 @@ class ClothWork:
         self.slip.lie_over(board)
         self.signs = SignBoard(bench.canvas)
         self.tape = TapeWork(bench, self.signs, self.slip)
+        self.finding = PlaceFinding(bench, self.signs, board, self.go_to)
         self.dialog: QDialog | None = None
 
     def use(self, preferences: Preferences) -> None:
         """Go on with other preferences."""
-        self._numbering = preferences.numbering
+        self._numbering = self.finding.numbering = preferences.numbering
 
     def follow(self) -> None:
         """Follow the pointer."""

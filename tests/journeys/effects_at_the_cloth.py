@@ -2,7 +2,12 @@
 
 from collections.abc import Iterator
 
+import numpy as np
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
 from stitchview.ui.landmarkdialog import LandmarkDialog
+from stitchview.ui.patchdialog import PatchDialog
 from stitchview.ui.slip import Slip
 from tests.journeys.effects_of_looking import Scene
 from tests.journeys.sofa import Sofa, Square
@@ -49,7 +54,31 @@ def asks_about_a_stitch(sofa: Sofa) -> Iterator[None]:
     assert sofa.canvas.showing.pointers.cursor == (23, 22)
 
 
+def finds_the_place(sofa: Sofa) -> Iterator[None]:
+    chart = sofa.desk.chart
+    yield
+    dialog = sofa.window.findChild(PatchDialog)
+    assert dialog is not None
+    sofa.qtbot.waitUntil(dialog.isActiveWindow)
+    assert dialog.grid.hasFocus()
+    codes = [[chart.key[number - 1].code if number else "." for number in line] for line in chart.squares]
+    for row in range(3):
+        sofa.press(*codes[30 + row][40:44], *["Left"] * 4, "Down")
+    QTest.mouseClick(dialog.find_button, Qt.MouseButton.LeftButton)
+    wanted = chart.squares[30:33, 40:44]
+    windows = np.lib.stride_tricks.sliding_window_view(chart.squares, (3, 4))
+    fits = {(int(column), int(row)) for row, column in np.argwhere((windows == wanted).all(axis=(2, 3)))}
+    assert {(area.column, area.row) for area in sofa.canvas.showing.signs.found} == fits
+    assert dialog.places.count() == len(fits)
+    assert dialog.places.hasFocus()
+    sofa.press("Down")
+    assert sofa.canvas.showing.pointers.cursor in fits
+    sofa.press("Escape")
+    assert sofa.canvas.showing.signs.found == ()
+
+
 AT_THE_CLOTH: dict[str, Scene] = {
     "tape": lays_a_tape,
     "check-stitch": asks_about_a_stitch,
+    "find-place": finds_the_place,
 }

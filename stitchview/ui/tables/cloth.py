@@ -20,4 +20,12 @@ CLOTH_ACTIONS = (
         ("Shift+R",),
         at_chart=lambda chart: chart.cloth.check_stitch(),
     ),
+    Action(
+        "find-place",
+        "Find my place from the cloth …",
+        "Fill in a few squares as you see them; every place of the chart where they fit is shown",
+        Menu.CLOTH,
+        ("Ctrl+F",),
+        at_chart=lambda chart: chart.cloth.finding.open(),
+    ),
 )
