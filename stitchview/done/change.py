@@ -1,4 +1,4 @@
-"""What is chosen to be marked, and what a marking alters, as arrays of indices."""
+"""What is chosen to be marked, and what a stroke alters, as arrays of indices."""
 
 from dataclasses import dataclass, field
 
@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchview.chart.area import Area
+from stitchview.done.notebook import NO_NOTES, NotesChange
 
 OPEN = 0
 DONE = 1
@@ -93,13 +94,18 @@ class Altered:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Change:
-    """All that one stroke alters; `area` bounds every square altered or touched by a line or point."""
+    """All that one stroke alters: stitches, and what is noted beside them.
+
+    `area` bounds every square altered, touched by a line or point, or named by a note; it is empty
+    where there is none, as when a thread is held back.
+    """
 
     area: Area
     squares: Altered = field(default_factory=Altered)
     parts: Altered = field(default_factory=Altered)
     lines: Altered = field(default_factory=Altered)
     points: Altered = field(default_factory=Altered)
+    notes: NotesChange = field(default=NO_NOTES, kw_only=True)
 
     @property
     def families(self) -> tuple[Altered, Altered, Altered, Altered]:
@@ -114,11 +120,14 @@ class Change:
     @property
     def weight(self) -> int:
         """Bytes that the arrays take, for whoever must bound memory."""
-        return sum(each.indices.nbytes + each.old.nbytes + each.new.nbytes for each in self.families)
+        arrays = sum(each.indices.nbytes + each.old.nbytes + each.new.nbytes for each in self.families)
+        return arrays + self.notes.weight
 
     def inverse(self) -> "Change":
         """The change that takes this one back."""
-        return Change(self.area, *(altered.inverse() for altered in self.families))
+        return Change(
+            self.area, *(altered.inverse() for altered in self.families), notes=self.notes.inverse()
+        )
 
     def selection(self) -> Selection:
         """The stitches that alter."""

@@ -2,7 +2,7 @@
 
 import bisect
 from collections import OrderedDict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 
 from stitchview.done.change import Change
@@ -41,12 +41,14 @@ class Past:
     `load` gives the change of a stroke by its id. `settle`, when given, says what alters when just
     the strokes it is told hold: it is needed where the strokes did not all know of one another, and
     a stroke's own inverse would not lead back. Both raise `LayerError` when they cannot be read.
+    `stitchless` are the strokes that only noted something.
     """
 
     load: Callable[[bytes], Change]
     live: Sequence[bytes] = ()
     undone: Sequence[bytes] = ()
     settle: Callable[[Sequence[bytes]], Change] | None = None
+    stitchless: Collection[bytes] = ()
 
 
 class History:
@@ -59,6 +61,7 @@ class History:
         self._maker, self._past = maker, past
         self._live, self._undone = list(past.live), list(past.undone)
         self._at_hand: OrderedDict[bytes, Change] = OrderedDict()
+        self._stitchless = set(past.stitchless)
         self._most_bytes, self._bytes = most_bytes, 0
 
     @property
@@ -80,6 +83,8 @@ class History:
         """Remember a change just made; nothing undone before it can be redone any more."""
         stroke = self._maker.stroke(kind_of(change), change=change)
         self._live.append(stroke.id)
+        if change.count == 0:
+            self._stitchless.add(stroke.id)
         self._undone.clear()
         self._hold(stroke.id, change)
         return stroke
@@ -107,8 +112,9 @@ class History:
         return Step(change, stroke)
 
     def latest(self) -> Change | None:
-        """What the latest stroke that holds altered, for pointing out where she stopped."""
-        return self._change(self._live[-1]) if self._live else None
+        """What the latest stroke of stitches that holds altered, for pointing out where she stopped."""
+        latest = next((each for each in reversed(self._live) if each not in self._stitchless), None)
+        return None if latest is None else self._change(latest)
 
     def _change(self, stroke_id: bytes) -> Change:
         change = self._at_hand.get(stroke_id)

@@ -40,6 +40,11 @@ def is_stroke_id(value: object) -> bool:
     return value[6] >> 4 == 7 and value[8] >> 6 == 2 and time_of(value) < LATEST_MS
 
 
+def new_name(clock: Clock = now_ms) -> str:
+    """A name for something that must not be taken for another's anywhere: an id in 32 letters."""
+    return compose(clock(), secrets.randbits(TAIL_BITS)).hex()
+
+
 class Ids:
     """Makes ids that rise from one to the next, and stand above `after`, whatever the clock does.
 

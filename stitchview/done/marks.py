@@ -1,5 +1,6 @@
-"""The marks on a chart: the state of every stitch, altered through one door."""
+"""The marks on a chart: the state of every stitch, and what is noted beside, altered through one door."""
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -9,17 +10,23 @@ from stitchview.chart.area import Area, spanning
 from stitchview.chart.model import Chart
 from stitchview.done.change import Altered, Change, Indices, Selection, States
 from stitchview.done.counts import Tally
+from stitchview.done.notebook import NOTHING_NOTED, Notes, NotesChange
 
 
 class Marks:
     """The state of every stitch of `chart`; read freely, alter only by `apply`.
 
     `squares` (rows, columns), `parts`, `lines` and `points` (n,) are uint8 and read-only to others.
-    `tally` moves along. A square without a stitch is always OPEN.
+    `tally` and `notes`, a value of its own, move along. A square without a stitch is always OPEN.
     """
 
-    def __init__(self, chart: Chart, states: tuple[States, States, States, States] | None = None) -> None:
-        self.chart = chart
+    def __init__(
+        self,
+        chart: Chart,
+        states: tuple[States, States, States, States] | None = None,
+        notes: Notes = NOTHING_NOTED,
+    ) -> None:
+        self.chart, self.notes = chart, notes
         self._states = open_states(chart) if states is None else states
         self._flat = tuple(each.reshape(-1) for each in self._states)
         self.squares, self.parts, self.lines, self.points = (_read_only(each) for each in self._states)
@@ -37,6 +44,7 @@ class Marks:
                 flat = self._flat[family]
                 self.tally.move(family, altered.indices, flat[altered.indices], altered.new)
                 flat[altered.indices] = altered.new
+        self.notes = self.notes.after(change.notes)
 
 
 def open_states(chart: Chart) -> tuple[States, States, States, States]:
@@ -66,13 +74,23 @@ def change_to(marks: Marks, selection: Selection, state: int) -> Change | None:
     return Change(area_of(marks.chart, Selection(*(each.indices for each in altered))), *altered)
 
 
-def change_between(marks: Marks, states: tuple[States, States, States, States]) -> Change:
-    """What alters when the marks become those of `states`, shaped as `Marks.families`."""
+def change_between(
+    marks: Marks, states: tuple[States, States, States, States], notes: Notes = NOTHING_NOTED
+) -> Change:
+    """What alters when the marks become those of `states`, shaped as `Marks.families`, and `notes`."""
     altered = []
     for mine, wanted in zip(marks.families, states, strict=True):
         indices = np.flatnonzero(mine != wanted)
         altered.append(Altered(indices, mine.reshape(-1)[indices], wanted.reshape(-1)[indices]))
-    return Change(area_of(marks.chart, Selection(*(each.indices for each in altered))), *altered)
+    change = Change(area_of(marks.chart, Selection(*(each.indices for each in altered))), *altered)
+    return noting(marks.chart, marks.notes.towards(notes), change)
+
+
+def noting(chart: Chart, notes: NotesChange, change: Change | None = None) -> Change:
+    """The change that also rewrites `notes`; without another change it alters no stitch."""
+    if change is None:
+        change = Change(Area(0, 0, 0, 0))
+    return replace(change, area=change.area.joined(notes.area.clipped(chart.area)), notes=notes)
 
 
 def area_of(chart: Chart, selection: Selection) -> Area:

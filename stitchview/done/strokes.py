@@ -62,8 +62,8 @@ class StrokeRow(NamedTuple):
 
 
 def kind_of(change: Change) -> str:
-    """What the file calls a change: unpicking if all of it goes to OPEN, else marking."""
-    opens = all(bool((altered.new == OPEN).all()) for altered in change.families)
+    """What the file calls a change: unpicking if all its stitches go to OPEN, else marking."""
+    opens = change.count > 0 and all(bool((altered.new == OPEN).all()) for altered in change.families)
     return UNPICK if opens else MARK
 
 

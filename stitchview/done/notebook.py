@@ -1,0 +1,160 @@
+"""All notes of a chart as one value, and what one stroke rewrites of them."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from itertools import chain
+from typing import TypeVar
+
+from stitchview.chart.area import Area
+from stitchview.chart.model import KeyEntry
+from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin, Subject
+
+WEIGHT = 500
+"""Bytes that a note takes in memory, roughly."""
+
+Place = tuple[type[Note], Subject]
+"""What tells a note from all others of any kind."""
+Kind = TypeVar("Kind", Pin, Parked, HeldBack, NeedlefulEnd)
+
+
+@dataclass(frozen=True, slots=True)
+class Rewritten:
+    """One note as it was and as it is now; None where there was none, or is none any more."""
+
+    old: Note | None
+    new: Note | None
+
+    @property
+    def note(self) -> Note:
+        """The note as it is now, or as it was if it is gone."""
+        note = self.old if self.new is None else self.new
+        if note is None:
+            raise ValueError("a note that neither was nor is")
+        return note
+
+    def inverse(self) -> "Rewritten":
+        """The way back."""
+        return Rewritten(self.new, self.old)
+
+
+@dataclass(frozen=True, slots=True)
+class NotesChange:
+    """All notes that one stroke rewrites, each at most once; false if there are none."""
+
+    rewritten: tuple[Rewritten, ...] = ()
+
+    def __bool__(self) -> bool:
+        return bool(self.rewritten)
+
+    @property
+    def area(self) -> Area:
+        """The squares that the notes name, before and now; empty if they name none."""
+        area = Area(0, 0, 0, 0)
+        for each in self.rewritten:
+            for note in (each.old, each.new):
+                if note is not None and not isinstance(note, HeldBack):
+                    area = area.joined(Area(note.column, note.row, 1, 1))
+        return area
+
+    @property
+    def weight(self) -> int:
+        """Bytes that they take, roughly, for whoever must bound memory."""
+        return WEIGHT * len(self.rewritten)
+
+    def inverse(self) -> "NotesChange":
+        """The change that takes this one back."""
+        return NotesChange(tuple(each.inverse() for each in self.rewritten))
+
+    def about(self, kind: type[Note]) -> tuple[Rewritten, ...]:
+        """Only what is rewritten of the notes of one kind."""
+        return tuple(each for each in self.rewritten if isinstance(each.note, kind))
+
+
+NO_NOTES = NotesChange()
+
+
+def both(one: NotesChange | None, other: NotesChange | None) -> NotesChange:
+    """What two changes of the same notes rewrite; of a note that both name, the first one's word counts."""
+    found: dict[Place, Rewritten] = {}
+    for change in (one or NO_NOTES, other or NO_NOTES):
+        for each in change.rewritten:
+            found.setdefault((type(each.note), each.note.subject), each)
+    return NotesChange(tuple(found.values()))
+
+
+@dataclass(frozen=True, slots=True)
+class Notes:
+    """Everything noted on a chart, each kind in the order of its subjects; a value, never altered.
+
+    Squares count from the chart's top left, as everything in memory does. `putting` and `removing`
+    tell what would be rewritten; `after` gives the notes when it is.
+    """
+
+    pins: tuple[Pin, ...] = ()
+    parked: tuple[Parked, ...] = ()
+    held_back: tuple[HeldBack, ...] = ()
+    needlefuls: tuple[NeedlefulEnd, ...] = ()
+
+    @classmethod
+    def of(cls, notes: Iterable[Note]) -> "Notes":
+        """The notes in any order; of two of one subject the later counts."""
+        found = list({(type(note), note.subject): note for note in notes}.values())
+        return cls(
+            _in_order(note for note in found if isinstance(note, Pin)),
+            _in_order(note for note in found if isinstance(note, Parked)),
+            _in_order(note for note in found if isinstance(note, HeldBack)),
+            _in_order(note for note in found if isinstance(note, NeedlefulEnd)),
+        )
+
+    def __iter__(self) -> Iterator[Note]:
+        return chain(self.pins, self.parked, self.held_back, self.needlefuls)
+
+    def is_held(self, entry: KeyEntry) -> bool:
+        """Whether a thread waits for the end: as she chose last, else as the chart says."""
+        chosen = (choice.held for choice in self.held_back if choice.code == entry.code)
+        return next(chosen, entry.held_back)
+
+    def putting(self, *notes: Note) -> NotesChange | None:
+        """What is rewritten when these are put in or, where their subjects are known, put in their place.
+
+        None when nothing is.
+        """
+        return self._rewriting({(type(note), note.subject): note for note in notes})
+
+    def removing(self, *notes: Note) -> NotesChange | None:
+        """What is rewritten when the notes of these subjects are taken off; None when nothing is."""
+        return self._rewriting({(type(note), note.subject): None for note in notes})
+
+    def after(self, change: NotesChange) -> "Notes":
+        """The notes once `change` is made true, whatever was there before."""
+        if not change:
+            return self
+        found = self._by_place()
+        for each in change.rewritten:
+            place = type(each.note), each.note.subject
+            if each.new is None:
+                found.pop(place, None)
+            else:
+                found[place] = each.new
+        return Notes.of(found.values())
+
+    def towards(self, other: "Notes") -> NotesChange:
+        """What is rewritten on the way from these notes to the others."""
+        gone: dict[Place, Note | None] = dict.fromkeys(self._by_place())
+        return self._rewriting({**gone, **other._by_place()}) or NO_NOTES
+
+    def _by_place(self) -> dict[Place, Note]:
+        return {(type(note), note.subject): note for note in self}
+
+    def _rewriting(self, wanted: Mapping[Place, Note | None]) -> NotesChange | None:
+        mine = self._by_place()
+        rewritten = (Rewritten(mine.get(place), note) for place, note in wanted.items())
+        altered = tuple(each for each in rewritten if each.old != each.new)
+        return NotesChange(altered) if altered else None
+
+
+NOTHING_NOTED = Notes()
+
+
+def _in_order(notes: Iterable[Kind]) -> tuple[Kind, ...]:
+    return tuple(sorted(notes, key=lambda note: note.subject))
