@@ -58,9 +58,9 @@ class _Loose:
 class Blocks:
     """All blocks of a chart, moved along with each change; arrays have shape (blocks down, blocks across).
 
-    `stitches` and `left` count stitches of every kind. A line belongs to the block in which its
-    middle lies, a knot or bead on a line between blocks to the lower, right one; so each stitch is
-    in one block, and all blocks together are the chart.
+    `stitches` and `left` count stitches of every kind, but of no threads that `work` leaves out. A
+    line belongs to the block in which its middle lies, a knot or bead on a line between blocks to
+    the lower, right one; so each stitch is in one block, and all blocks together are the chart.
     """
 
     def __init__(self, work: ThreadWork, numbering: Numbering) -> None:
@@ -77,7 +77,8 @@ class Blocks:
             self._by_blocks(numbers, states, spot)
             for numbers, states, spot in zip(keys, marks.families[1:], spots, strict=True)
         )
-        self.stitches = self._counted(chart.squares != 0, (loose.order for loose in self._loose))
+        loose = (loose.order[work.among(loose.keys[loose.order])] for loose in self._loose)
+        self.stitches = self._counted(work.among(chart.squares), loose)
         self.left = self._left_in(self.grid.whole)
 
     @property
@@ -142,18 +143,20 @@ class Blocks:
         crosses = self.work.chart.squares[area.slices()][self.work.crosses_left(area)]
         columns = [np.bincount(crosses, minlength=size)]
         for loose in self._loose:
-            found = loose.within(blocks, self.grid.across)
-            columns.append(np.bincount(loose.keys[found[loose.states[found] != DONE]], minlength=size))
+            found = self._left_of(loose, blocks, None)
+            columns.append(np.bincount(loose.keys[found], minlength=size))
         return np.stack(columns, axis=1)
 
     def _left_in(self, blocks: Area, number: int | None = None) -> Counts:
-        found = []
-        for loose in self._loose:
-            here = loose.within(blocks, self.grid.across)
-            kept = loose.states[here] != DONE
-            found.append(here[kept if number is None else kept & (loose.keys[here] == number)])
+        found = [self._left_of(loose, blocks, number) for loose in self._loose]
         crosses = self.work.crosses_left(self.grid.squares_of(blocks), number)
         return self._counted(crosses, found, blocks)
+
+    def _left_of(self, loose: _Loose, blocks: Area, number: int | None) -> Indices:
+        """The stitches of one table left in an area of blocks."""
+        here = loose.within(blocks, self.grid.across)
+        left: Indices = here[(loose.states[here] != DONE) & self.work.among(loose.keys[here], number)]
+        return left
 
     def _counted(self, crosses: Mask, loose: Iterable[Indices], blocks: Area | None = None) -> Counts:
         blocks = self.grid.whole if blocks is None else blocks

@@ -117,11 +117,12 @@ def runs_left(
 ) -> RunList:
     """The runs left in `area` of the key entries `numbers`, thread by thread in their order.
 
-    None stands for the whole key in its order. Each thread goes through the lines of the area from
-    the first on: rows from the top, or columns from the left when `down`. There and back turns with
-    every line in which the thread has work. Whole and part stitches only. O(area).
+    None stands for the key in its order, but for threads that `work` leaves out. Each thread goes
+    through the lines of the area from the first on: rows from the top, or columns from the left when
+    `down`. There and back turns with every line in which the thread has work. Whole and part
+    stitches only. O(area).
     """
-    threads = range(1, len(work.chart.key) + 1) if numbers is None else [work.checked(n) for n in numbers]
+    threads = work.numbers if numbers is None else [work.checked(n) for n in numbers]
     order = _WorkOrder(work, tuple(threads), down)
     items, part_places, parts = order.items_left(area.clipped(work.chart.area))
     firsts = np.flatnonzero(np.diff(items, prepend=-2 * SHAPES) != SHAPES)

@@ -1,5 +1,7 @@
 """What is left to stitch of a thread, in all and in an area, found without asking the rest of the chart."""
 
+from collections.abc import Collection
+from copy import copy
 from dataclasses import dataclass
 
 import numpy as np
@@ -36,8 +38,9 @@ class Left:
 class ThreadWork:
     """The stitches of each thread that are left, as the marks stand whenever it is asked.
 
-    Where a `number` is asked for, it is that of a key entry, from 1; None stands for all threads.
-    Indices count the chart's stitch tables. Made once for a chart, O(part stitches, lines, points).
+    Where a `number` is asked for, it is that of a key entry, from 1; None stands for all threads but
+    those left out. Indices count the chart's stitch tables. Made once for a chart, O(part stitches,
+    lines, points).
     """
 
     def __init__(self, marks: Marks) -> None:
@@ -47,11 +50,39 @@ class ThreadWork:
         ends_x, ends_y = np.concatenate((lines.x1, lines.x2)), np.concatenate((lines.y1, lines.y2))
         self._ends = RowIndex(ends_x, ends_y)
         self._points = RowIndex(points.x, points.y)
+        self._taken: Mask | None = None
+
+    def leaving_out(self, numbers: Collection[int]) -> "ThreadWork":
+        """The same work, where None stands for all threads but these; O(1), asks the same marks."""
+        work = copy(self)
+        work._taken = None
+        if numbers:
+            work._taken = np.ones(len(self.chart.key) + 1, bool)
+            work._taken[[self.checked(number) for number in numbers]] = False
+        return work
+
+    @property
+    def numbers(self) -> tuple[int, ...]:
+        """The numbers of all key entries that are not left out."""
+        every = np.ones(len(self.chart.key) + 1, bool) if self._taken is None else self._taken
+        return tuple((np.flatnonzero(every[1:]) + 1).tolist())
+
+    def among(self, keys: NDArray[np.uint16], number: int | None = None) -> Mask:
+        """Which of some stitches, given by their key numbers (0 for none), are asked for with `number`."""
+        asked: Mask
+        if number is not None:
+            asked = keys == self.checked(number)
+        else:
+            asked = keys != 0 if self._taken is None else self._taken[keys] & (keys != 0)
+        return asked
 
     def left(self, number: int | None = None) -> Left:
         """What is left in all; O(1) for one thread."""
         tally = self.marks.tally.counts
-        rows = tally if number is None else tally[self.checked(number)][None]
+        if number is not None:
+            rows = tally[self.checked(number)][None]
+        else:
+            rows = tally if self._taken is None else tally[self._taken]
         left = rows.sum(axis=(0, 2)) - rows[:, :, DONE].sum(axis=0)
         return Left(*left.tolist())
 
@@ -65,7 +96,7 @@ class ThreadWork:
         chart, here = self.chart, area.clipped(self.chart.area).slices()
         counts = np.zeros((len(chart.key) + 1, len(FAMILIES)), np.int64)
         keys = (
-            chart.squares[here][self.marks.squares[here] != DONE],
+            chart.squares[here][self.crosses_left(area)],
             chart.parts.keys[self.parts_left(area)],
             chart.lines.keys[self.lines_left(area)],
             chart.points.keys[self.points_left(area)],
@@ -78,8 +109,7 @@ class ThreadWork:
     def crosses_left(self, area: Area, number: int | None = None) -> Mask:
         """Which squares of `area`, clipped to the chart, have a whole stitch left: (rows, columns)."""
         here = area.clipped(self.chart.area).slices()
-        squares = self.chart.squares[here]
-        left: Mask = squares != 0 if number is None else squares == self.checked(number)
+        left = self.among(self.chart.squares[here], number)
         if left.any():
             left &= self.marks.squares[here] != DONE
         return left
@@ -112,7 +142,7 @@ class ThreadWork:
     def parts_left(self, area: Area, number: int | None = None) -> Indices:
         """The part stitches left in `area`, row by row."""
         found = self._parts.within(area)
-        return found[_wanted(self.chart.parts.keys[found], self.marks.parts[found], number)]
+        return found[self._wanted(self.chart.parts.keys[found], self.marks.parts[found], number)]
 
     def lines_left(self, area: Area, number: int | None = None) -> Indices:
         """The lines left with both ends in `area` or on its edge."""
@@ -123,19 +153,19 @@ class ThreadWork:
         x, y = lines.x2[found], lines.y2[found]
         inside = (x >= edge.column) & (x < edge.right) & (y >= edge.row) & (y < edge.bottom)
         found = found[inside]
-        return found[_wanted(lines.keys[found], self.marks.lines[found], number)]
+        return found[self._wanted(lines.keys[found], self.marks.lines[found], number)]
 
     def line_ends_left(self, area: Area, number: int | None = None) -> Indices:
         """The ends in `area` or on its edge of lines left: a line's first end, or that + `len(lines)`."""
         lines = self.chart.lines
         ends = self._ends.within(self._edge(area))
         found = ends % max(1, len(lines))
-        return ends[_wanted(lines.keys[found], self.marks.lines[found], number)]
+        return ends[self._wanted(lines.keys[found], self.marks.lines[found], number)]
 
     def points_left(self, area: Area, number: int | None = None) -> Indices:
         """The knots and beads left in `area` or on its edge."""
         found = self._points.within(self._edge(area))
-        return found[_wanted(self.chart.points.keys[found], self.marks.points[found], number)]
+        return found[self._wanted(self.chart.points.keys[found], self.marks.points[found], number)]
 
     def checked(self, number: int) -> int:
         """The `number`, if the key has an entry of that number; else `ValueError`."""
@@ -150,9 +180,7 @@ class ThreadWork:
             return area
         return Area(2 * area.column, 2 * area.row, 2 * area.columns + 1, 2 * area.rows + 1)
 
-
-def _wanted(keys: NDArray[np.uint16], states: NDArray[np.uint8], number: int | None) -> Mask:
-    left: Mask = states != DONE
-    if number is not None:
-        left &= keys == number
-    return left
+    def _wanted(self, keys: NDArray[np.uint16], states: NDArray[np.uint8], number: int | None) -> Mask:
+        left: Mask = states != DONE
+        left &= self.among(keys, number)
+        return left

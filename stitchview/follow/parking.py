@@ -1,0 +1,177 @@
+"""Parked threads: where they hang, which lies nearest, and which are taken up again by stitching on."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchview.chart.area import Area
+from stitchview.chart.model import Chart
+from stitchview.done.change import DONE, Altered, Change
+from stitchview.done.notebook import Notes, NotesChange
+from stitchview.done.notes import Parked
+from stitchview.errors import CommandError
+from stitchview.follow.blockgrid import Block, BlockGrid
+from stitchview.follow.clothpitch import Pitch
+from stitchview.follow.spots import ALIKE
+from stitchview.follow.threadnames import spoken_names
+
+Whole = NDArray[np.int64]
+
+BESIDE = ((0, 0), (-1, 0), (1, 0), (0, -1), (0, 1))
+"""The square itself and those joined to it by an edge, as (column, row) steps."""
+
+
+@dataclass(frozen=True, slots=True)
+class NearPark:
+    """A parked thread, and how many millimetres it hangs away, from middle to middle of the squares."""
+
+    parked: Parked
+    mm: float
+
+
+def number_of(chart: Chart, code: str) -> int:
+    """The number of the key entry with this code; 0 when the key has none (any more)."""
+    return next((number for number, entry in enumerate(chart.key, 1) if entry.code == code), 0)
+
+
+def parking(chart: Chart, notes: Notes, number: int, column: int, row: int) -> NotesChange | None:
+    """What is noted when the thread of key entry `number` is left hanging at a square.
+
+    None when it hangs there already. Raises `CommandError` when it has no stitch at that square:
+    a thread is parked where it will go on. Raises `ValueError` for a number the key has not.
+    """
+    if not 1 <= number <= len(chart.key):
+        raise ValueError(f"the key has no entry number {number}")
+    parked = Parked(chart.key[number - 1].code, column, row)
+    if not has_stitch(chart, parked):
+        raise CommandError(
+            f"{_name(chart, parked)} has no stitch at this square, so it cannot be parked here.",
+            "Park it at a square where it goes on.",
+        )
+    return notes.putting(parked)
+
+
+def has_stitch(chart: Chart, parked: Parked) -> bool:
+    """Whether the thread has a stitch of any kind, done or not, in or at the square it hangs at."""
+    number, column, row = number_of(chart, parked.code), parked.column, parked.row
+    if not number or not chart.area.holds(column, row):
+        return False
+    if chart.squares[row, column] == number:
+        return True
+    mine = (np.flatnonzero(each.keys == number) for each in (chart.parts, chart.lines, chart.points))
+    return bool((_small(chart, *mine) == (number, column, row)).all(axis=1).any())
+
+
+def strays(chart: Chart, notes: Notes) -> tuple[Parked, ...]:
+    """The parked threads whose stitch was taken out by a correction; they stay until they are taken up."""
+    return tuple(parked for parked in notes.parked if not has_stitch(chart, parked))
+
+
+def stray_words(chart: Chart, parked: Parked) -> str:
+    """What is to be said of one of the `strays`."""
+    return (
+        f"{_name(chart, parked)} is parked at a square where it has no stitch any more:"
+        " the chart was corrected. Park it elsewhere, or take it off."
+    )
+
+
+def parked_in(notes: Notes, area: Area) -> tuple[Parked, ...]:
+    """The threads parked in an area, in reading order."""
+    return tuple(parked for parked in notes.parked if area.holds(parked.column, parked.row))
+
+
+def parked_by_block(chart: Chart, notes: Notes, grid: BlockGrid) -> dict[Block, tuple[Parked, ...]]:
+    """The threads parked in each ten-by-ten block that has any, in reading order; off the chart none."""
+    found: dict[Block, tuple[Parked, ...]] = {}
+    for parked in parked_in(notes, chart.area):
+        block = grid.block_at(parked.column, parked.row)
+        found[block] = (*found.get(block, ()), parked)
+    return found
+
+
+def nearest_parked(
+    chart: Chart, notes: Notes, place: tuple[int, int], pitch: Pitch, number: int | None = None
+) -> NearPark | None:
+    """The thread parked nearest to the square `place`, of one key entry or of any; None if there is none.
+
+    Of those alike far the one in the lowest row, then column (checks.md, section 6.3), then by code.
+    """
+    code = None if number is None else chart.key[number - 1].code
+    here = [each for each in parked_in(notes, chart.area) if code is None or each.code == code]
+    if not here:
+        return None
+    across = np.array([each.column - place[0] for each in here]) * pitch.across_mm
+    away = np.hypot(across, np.array([each.row - place[1] for each in here]) * pitch.down_mm)
+    first = int(np.argmax(away <= away.min() * ALIKE))
+    return NearPark(here[first], float(away[first]))
+
+
+def unparked_by(chart: Chart, notes: Notes, change: Change) -> NotesChange | None:
+    """What is rewritten because a change goes on with parked threads; None when it does not.
+
+    A thread is taken up again when a stitch of it is marked in the square it hangs at, or in one
+    joined to that by an edge; of lines, knots and beads, at one. `notes` are those before the change.
+    """
+    numbers = np.array([number_of(chart, parked.code) for parked in notes.parked], np.int64)
+    if not numbers.any():
+        return None
+    spots = np.array([(parked.column, parked.row) for parked in notes.parked], np.int64)
+    near = np.empty((len(spots), len(BESIDE), 3), np.int64)
+    near[:, :, 0] = numbers[:, None]
+    near[:, :, 1:] = spots[:, None] + np.array(BESIDE, np.int64)
+    marked = _marked(chart, change, numbers)
+    goes_on = np.isin(_codes(chart, near.reshape(-1, 3)), _codes(chart, marked))
+    known = (numbers > 0) & [chart.area.holds(parked.column, parked.row) for parked in notes.parked]
+    taken_up = known & goes_on.reshape(len(numbers), -1).any(axis=1)
+    return notes.removing(*(parked for parked, up in zip(notes.parked, taken_up, strict=True) if up))
+
+
+def _marked(chart: Chart, change: Change, numbers: Whole) -> Whole:
+    """The squares with stitches of some key entries that a change marks: (number, column, row), (n, 3)."""
+    wanted = np.zeros(len(chart.key) + 1, bool)
+    wanted[numbers] = True
+    wanted[0] = False
+    keys = (chart.squares.reshape(-1), chart.parts.keys, chart.lines.keys, chart.points.keys)
+    squares, parts, lines, points = (
+        done[wanted[mine[done]]]
+        for mine, done in zip(keys, (_done(altered) for altered in change.families), strict=True)
+    )
+    rows, columns = np.divmod(squares, max(1, chart.columns))
+    whole = np.column_stack((keys[0][squares].astype(np.int64), columns, rows))
+    return np.concatenate((whole, _small(chart, parts, lines, points)))
+
+
+def _done(altered: Altered) -> Whole:
+    done: Whole = altered.indices[altered.new == DONE]
+    return done
+
+
+def _small(chart: Chart, parts: Whole, lines: Whole, points: Whole) -> Whole:
+    """The squares that part stitches lie in and ends of lines, knots and beads touch.
+
+    (number, column, row), shape (n, 3); those named are indices of the chart's tables.
+    """
+    keys, x = [chart.lines.keys[lines]] * 2, [chart.lines.x1[lines], chart.lines.x2[lines]]
+    y = [chart.lines.y1[lines], chart.lines.y2[lines], chart.points.y[points]]
+    numbers = np.concatenate((*keys, chart.points.keys[points])).astype(np.int64)
+    across, down = np.concatenate((*x, chart.points.x[points])), np.concatenate(y)
+    # In half squares; a spot on a grid line touches the squares on both of its sides.
+    touched = [
+        np.column_stack((numbers, (across - left) // 2, (down - up) // 2)) for left in (0, 1) for up in (0, 1)
+    ]
+    inside = (chart.parts.keys[parts], chart.parts.columns[parts], chart.parts.rows[parts])
+    return np.concatenate((np.column_stack(inside).astype(np.int64), *touched))
+
+
+def _codes(chart: Chart, spots: Whole) -> Whole:
+    """One number for each (number, column, row), with room for squares beside the chart."""
+    numbers, columns, rows = spots.T
+    codes: Whole = (numbers * (chart.rows + 4) + rows + 2) * (chart.columns + 4) + columns + 2
+    return codes
+
+
+def _name(chart: Chart, parked: Parked) -> str:
+    number = number_of(chart, parked.code)
+    name = spoken_names(chart.key)[number - 1] if number else f"the thread of symbol {parked.code}"
+    return f"{name[:1].upper()}{name[1:]}"
