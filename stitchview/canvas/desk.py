@@ -1,4 +1,4 @@
-"""The chart on the desk: its marks and their history, changed through one door and kept on disk."""
+"""The chart on the desk: its marks, notes and their history, changed through one door and kept on disk."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -12,9 +12,11 @@ from stitchview.done.counts import Tally
 from stitchview.done.history import Step
 from stitchview.done.keeper import Keeper
 from stitchview.done.layerfile import OpenedLayer
-from stitchview.done.marks import Marks, change_to
+from stitchview.done.marks import Marks, change_to, noting
+from stitchview.done.notebook import Notes, NotesChange, both
 from stitchview.done.strokes import Stroke
 from stitchview.errors import LayerError
+from stitchview.follow.parking import unparked_by
 
 IN_MEMORY = "These marks are in memory only and end with the window."
 
@@ -31,6 +33,7 @@ class Desk(QObject):
     """Holds one open chart. Listeners must be bound methods, so that Qt lets go of them when they die."""
 
     _changed = Signal(object)
+    _notes_changed = Signal(object)
     _keeping_changed = Signal(object)
     # The keeper's thread speaks through these two, so that its words arrive in the window's thread.
     _kept = Signal(object)
@@ -54,6 +57,11 @@ class Desk(QObject):
     def marks(self) -> Marks:
         """What is stitched; to be read, never altered from outside."""
         return self._opened.marks
+
+    @property
+    def notes(self) -> Notes:
+        """Pins, parked threads, threads held back and needlefuls, as they are now."""
+        return self._opened.marks.notes
 
     @property
     def tally(self) -> Tally:
@@ -95,18 +103,28 @@ class Desk(QObject):
         """Have a bound method told of every change of the marks."""
         self._changed.connect(listener)
 
+    def tell_notes(self, listener: Callable[[NotesChange], None]) -> None:
+        """Have a bound method told of every change of the notes, after it is told of the marks."""
+        self._notes_changed.connect(listener)
+
     def tell_keeping(self, listener: Callable[[Keeping], None]) -> None:
         """Have a bound method told when strokes have been kept, or cannot be."""
         self._keeping_changed.connect(listener)
 
-    def mark(self, selection: Selection, state: int) -> Change | None:
-        """Put everything selected into a state; None when nothing altered."""
+    def mark(self, selection: Selection, state: int, notes: NotesChange | None = None) -> Change | None:
+        """Put everything selected into a state, and note what is to be noted with it; None for nothing.
+
+        It is one stroke. Threads that were parked where she goes on now are parked no longer.
+        """
         change = change_to(self.marks, selection, state)
-        if change is not None:
-            self.marks.apply(change)
-            self._keep(self._opened.history.record(change))
-            self._changed.emit(change)
-        return change
+        if change is None:
+            return self.note(notes)
+        unparked = unparked_by(self.chart, self.notes, change)
+        return self._make(noting(self.chart, both(notes, unparked), change))
+
+    def note(self, notes: NotesChange | None) -> Change | None:
+        """Rewrite notes, as a stroke of its own; None when nothing is rewritten."""
+        return self._make(noting(self.chart, notes)) if notes else None
 
     def undo(self) -> Change | None:
         """Take back the last stroke; None when there is none."""
@@ -128,13 +146,25 @@ class Desk(QObject):
         """Keep what is left to keep and let go of the file; says what could not be kept."""
         return self._keeper.close()
 
+    def _make(self, change: Change) -> Change:
+        self.marks.apply(change)
+        self._keep(self._opened.history.record(change))
+        self._announce(change)
+        return change
+
     def _take_step(self, step: Step | None) -> Change | None:
         if step is None:
             return None
         self.marks.apply(step.change)
         self._keep(step.stroke)
-        self._changed.emit(step.change)
+        self._announce(step.change)
         return step.change
+
+    def _announce(self, change: Change) -> None:
+        if change.count:
+            self._changed.emit(change)
+        if change.notes:
+            self._notes_changed.emit(change.notes)
 
     def _keep(self, stroke: Stroke) -> None:
         if self._opened.layer.keeps:
