@@ -1,6 +1,7 @@
 """How a ruler looks: drawn in device pixels, any part of it by itself."""
 
 import math
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 
 import numpy as np
@@ -132,7 +133,12 @@ class RulerFace:
         painter.setFont(self.font)
         painter.setPen(_colour(self.ground.border))
         metrics = QFontMetrics(self.font)
-        for label in self.labels():
+        begin, length = (exposed.y(), exposed.height()) if self.upright else (exposed.x(), exposed.width())
+        # A number reaches over its line, at the chart's ends by its whole length.
+        reach = max(metrics.height(), metrics.horizontalAdvance(str(self.size)))
+        first, last = self._lines_of(begin - reach, length + 2 * reach)
+        shown = self.labels()
+        for label in shown[bisect_left(shown, first, key=_line_of) : bisect_right(shown, last, key=_line_of)]:
             text = str(label.number)
             room = self._text_room(self.place(label.line), metrics.horizontalAdvance(text), metrics)
             room.translate(self._inward(label.line, room))
@@ -191,6 +197,10 @@ class RulerFace:
 
     def _number_of(self, pointed: int) -> str:
         return str(abs(int(ruler_numbers(self.size, self.way)[pointed])))
+
+
+def _line_of(label: Label) -> int:
+    return label.line
 
 
 def _rgb32(colour: Colour) -> int:
