@@ -240,7 +240,7 @@ class ChartCanvas(QWidget):
 
 
 def _pointed(pointers: Pointers) -> list[Area]:
-    areas = [area for area in (pointers.stretched, pointers.recalled) if area is not None]
+    areas = [area for area in (pointers.stretched, pointers.recalled, pointers.called) if area is not None]
     if pointers.cursor is not None:
         areas.append(Area(*pointers.cursor, 1, 1))
     areas.extend(Area(column, row, 1, 1) for column, row in pointers.swept)

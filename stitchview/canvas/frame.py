@@ -19,12 +19,16 @@ ARROW = 9
 
 @dataclass(frozen=True, slots=True)
 class Pointers:
-    """What is pointed at: the square under the keyboard, what a gesture would take, the last marks made."""
+    """What is pointed at: the square under the keyboard, what a gesture would take, the last marks made.
+
+    `called` is the run that is called out to be worked now.
+    """
 
     cursor: tuple[int, int] | None = None
     stretched: Area | None = None
     swept: tuple[tuple[int, int], ...] = ()
     recalled: Area | None = None
+    called: Area | None = None
 
 
 def with_preview(pointers: Pointers, preview: Preview) -> Pointers:
@@ -50,6 +54,10 @@ def draw_pointers(painter: QPainter, view: View, pointers: Pointers, ground: Gro
         room = QRect(*view.pixels_of(pointers.recalled))
         _rim(painter, room, 4, ink)
         _rim(painter, room.adjusted(-4, -4, 4, 4), 2, paper)
+    if pointers.called is not None:
+        room = QRect(*view.pixels_of(pointers.called))
+        _rim(painter, room, 3, _colour(ground.edge))
+        _rim(painter, room.adjusted(-3, -3, 3, 3), 2, paper)
     if pointers.stretched is not None:
         _stretched(painter, QRect(*view.pixels_of(pointers.stretched)), ink, paper)
     if pointers.swept:

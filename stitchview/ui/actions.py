@@ -51,6 +51,7 @@ LAST_OF_PART = frozenset(
         "only",
         "alone",
         "previous-left",
+        "runs-here",
     }
 )
 """The names of the actions after which a menu draws a line."""

@@ -93,4 +93,5 @@ class Deeds:
             Needs.UNDO: desk.can_undo,
             Needs.REDO: desk.can_redo,
             Needs.LAST_MARKS: desk.can_undo,
+            Needs.RUNS: self.following.runs_called,
         }.get(needs, True)

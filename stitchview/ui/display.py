@@ -18,6 +18,7 @@ from stitchview.ui.messages import NoticeBar, announce
 from stitchview.ui.placeline import PlaceLine
 from stitchview.ui.pointer import Square
 from stitchview.ui.preferences import Preferences
+from stitchview.ui.runspanel import RunsPanel
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,6 +28,7 @@ class Panels:
     keys: KeyPanel
     line: PlaceLine
     notices: NoticeBar
+    runs: RunsPanel
 
 
 class Display:
@@ -48,9 +50,15 @@ class Display:
         self._board.set_numbering(preferences.numbering)
         self.show()
 
+    @property
+    def look(self) -> Look:
+        """How the chart looks."""
+        looks = self._bench.looks
+        return self._preferences.look(replace(Look(), paper=looks.paper, worked=looks.worked), self._night)
+
     def show(self) -> None:
         """Show everything as it is now."""
-        bench, look = self._bench, self._look
+        bench, look = self._bench, self.look
         bench.canvas.set_look(look)
         bench.canvas.set_lit(bench.band.lit)
         if bench.canvas.showing.in_hand != bench.holding.thread:
@@ -98,11 +106,6 @@ class Display:
     def place_at(self, square: Square) -> Place | None:
         """A square as she counts it."""
         return place_of(self._bench.desk.chart, *square, self._preferences.numbering)
-
-    @property
-    def _look(self) -> Look:
-        looks = self._bench.looks
-        return self._preferences.look(replace(Look(), paper=looks.paper, worked=looks.worked), self._night)
 
     def _tell_band(self) -> None:
         band, number, chart = self._bench.band, self._bench.holding.thread, self._bench.desk.chart

@@ -15,5 +15,21 @@ class FollowWorks(Protocol):
     def previous_left(self) -> None:
         """Go to the square before of the thread in hand that is left, in reading order."""
 
+    @property
+    def runs_called(self) -> bool:
+        """Whether runs are called out."""
+
+    def switch_runs(self) -> None:
+        """Call runs out, or call no more."""
+
+    def runs_from_here(self) -> None:
+        """Go on calling out from the run at the pointer."""
+
+    def step_run(self) -> None:
+        """Mark the run called out and move on."""
+
+    def run_back(self) -> None:
+        """Unpick the run before and be there again."""
+
     def next_block(self, of_thread: bool) -> None:
         """Go to the nearest other block with work left, of the thread in hand or of any."""

@@ -27,7 +27,7 @@ class Marking:
         """Mark or unpick what was touched; whether anything altered."""
         if touch.shape is Shape.RUN and len(touch.path) == 1:
             return self.mark_at(Shape.RUN, touch.start.square, unpick)
-        return self._mark(touch.selection(self._chart, self.bench.holding.takes), unpick)
+        return self.mark_all(touch.selection(self._chart, self.bench.holding.takes), unpick)
 
     def mark_at(self, shape: Shape, square: Square, unpick: bool) -> bool:
         """Mark or unpick at one square with a shape; a run follows the columns where the band does."""
@@ -37,7 +37,7 @@ class Marking:
         else:
             middle = Spot(square[0] + 0.5, square[1] + 0.5, released=True)
             found = Touch(shape, middle, (square,)).selection(self._chart, takes)
-        return self._mark(found, unpick)
+        return self.mark_all(found, unpick)
 
     def mark_at_or_say(self, shape: Shape, square: Square, unpick: bool) -> None:
         """Mark or unpick at one square, and say so if there was nothing to do."""
@@ -70,7 +70,7 @@ class Marking:
             return
         unpick = holding.tool == "unpick"
         found = thread_in(self._chart, lit, holding.thread, holding.takes)
-        self._say_if_nothing(self._mark(found, unpick), unpick)
+        self._say_if_nothing(self.mark_all(found, unpick), unpick)
 
     def undo(self) -> None:
         """Take back the last stroke, however old, and look where it was."""
@@ -111,15 +111,16 @@ class Marking:
             bench.going.visit(Area(found.column, found.row, 1, 1))
             bench.pointer.put(found.column, found.row)
 
-    @property
-    def _chart(self) -> Chart:
-        return self.bench.desk.chart
-
-    def _mark(self, selection: Selection, unpick: bool) -> bool:
+    def mark_all(self, selection: Selection, unpick: bool) -> bool:
+        """Mark or unpick what is selected; whether anything altered."""
         change = self.bench.desk.mark(selection, OPEN if unpick else DONE)
         if change is not None and not unpick and self.steps_on and self.bench.band.step_on():
             self.bench.going.follow_band()
         return change is not None
+
+    @property
+    def _chart(self) -> Chart:
+        return self.bench.desk.chart
 
     def _say_if_nothing(self, altered: bool, unpick: bool) -> None:
         if not altered:

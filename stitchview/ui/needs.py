@@ -14,3 +14,4 @@ class Needs(Enum):
     UNDO = auto()
     REDO = auto()
     LAST_MARKS = auto()
+    RUNS = auto()

@@ -3,6 +3,7 @@
 from PySide6.QtCore import QObject, QTimer
 
 from stitchview.ui.bench import Bench
+from stitchview.ui.following import Following
 from stitchview.ui.resume import Stop, from_json, to_json
 
 # "You stopped here" is pointed out for so long.
@@ -14,9 +15,9 @@ KEEP_MS = 300
 class Resting(QObject):
     """Restores a bench to where she stopped, and keeps where she is."""
 
-    def __init__(self, bench: Bench, parent: QObject) -> None:
+    def __init__(self, bench: Bench, following: Following, parent: QObject) -> None:
         super().__init__(parent)
-        self._bench = bench
+        self._bench, self._following = bench, following
         self._kept: Stop | None = None
         self._recall, self._keep = _single_shot(RECALL_MS, self), _single_shot(KEEP_MS, self)
         self._recall.timeout.connect(self._stop_pointing)
@@ -28,6 +29,7 @@ class Resting(QObject):
         bench.holding.restore(stop.held)
         bench.looks.restore(stop.paper, stop.worked)
         bench.band.restore(stop.band)
+        self._following.restore(stop.calls)
         bench.pointer.restore(stop.cursor)
         if stop.view is not None:
             bench.going.restore(stop.view)
@@ -70,6 +72,7 @@ class Resting(QObject):
             cursor=bench.pointer.cursor,
             paper=bench.looks.paper,
             worked=bench.looks.worked,
+            calls=self._following.kept,
         )
 
     def _stop_pointing(self) -> None:

@@ -11,6 +11,8 @@ from stitchview.chart.model import Chart
 from stitchview.follow.band import Band
 from stitchview.follow.bandrecord import from_json as read_band
 from stitchview.follow.bandrecord import to_json as write_band
+from stitchview.follow.runs import Going
+from stitchview.ui.calls import Calls
 from stitchview.ui.going import Spectacles
 from stitchview.ui.holding import Held
 
@@ -28,6 +30,7 @@ class Stop:
     cursor: tuple[int, int] | None = None
     paper: bool = False
     worked: bool = False
+    calls: Calls = Calls()  # noqa: RUF009 (frozen, so one default can be shared)
 
 
 def to_json(stop: Stop, chart: Chart) -> dict[str, Any]:
@@ -38,6 +41,7 @@ def to_json(stop: Stop, chart: Chart) -> dict[str, Any]:
         "view": view and {"column": view.column + column, "row": view.row + row, "pitch": view.pitch},
         "band": stop.band and write_band(stop.band, chart.origin),
         "pointer": cursor and {"column": cursor[0] + column, "row": cursor[1] + row},
+        "calls": _calls_written(stop.calls, chart.origin),
         "thread": chart.key[held.thread - 1].code if held.thread else None,
         "looks": {"paper": stop.paper, "worked": stop.worked},
         "tool": held.tool.value,
@@ -64,6 +68,7 @@ def from_json(record: Mapping[str, Any], chart: Chart) -> Stop:
         cursor=_square(_members(record, "pointer"), chart),
         paper=_switch(looks, "paper", False),
         worked=_switch(looks, "worked", False),
+        calls=_calls(_members(record, "calls"), chart),
     )
 
 
@@ -81,6 +86,26 @@ def _held(record: Mapping[str, Any], chart: Chart) -> Held:
         points=points or not something,
         only=_switch(takes, "only", False),
         thread=codes.get(code, 0) if isinstance(code, str) else 0,
+    )
+
+
+def _calls_written(calls: Calls, origin: tuple[int, int]) -> dict[str, Any]:
+    at = calls.at
+    return {
+        "on": calls.on,
+        "going": calls.going.value,
+        "all_threads": calls.all_threads,
+        "at": at and {"column": at[0] + origin[0], "row": at[1] + origin[1]},
+    }
+
+
+def _calls(record: Mapping[str, Any], chart: Chart) -> Calls:
+    going = record.get("going")
+    return Calls(
+        on=_switch(record, "on", False),
+        going=Going(going) if going in tuple(Going) else Going.ON,
+        all_threads=_switch(record, "all_threads", False),
+        at=_square(_members(record, "at"), chart),
     )
 
 

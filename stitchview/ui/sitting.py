@@ -50,9 +50,9 @@ class Sitting(QObject):
         self.board = ChartBoard(bench, handling, self)
         hint.lie_over(self.board)
         self._display = Display(bench, self._hands, self.board, panels)
-        self._resting = Resting(bench, self)
+        self._following = Following(self._marking, panels, self)
+        self._resting = Resting(bench, self._following, self)
         self._cloth = ClothWork(bench, self.board)
-        self._following = Following(self._marking)
         self.works = Deeds(self._marking, self._cloth, self._following, self._display, self)
         self._marked = False
         self._before_menu: Square | None = None
@@ -121,6 +121,7 @@ class Sitting(QObject):
         error = self._desk.close()
         self._opened.sign.unlock()
         self._display.clear()
+        self._following.clear()
         return error
 
     # What the parts tell
@@ -128,6 +129,7 @@ class Sitting(QObject):
     def show(self) -> None:
         """Show everything as it is now, and have the place kept."""
         self._display.show()
+        self._following.show(self._display.look)
         self._resting.keep_soon()
         self._listener.sitting_changed()
 

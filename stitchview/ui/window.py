@@ -13,6 +13,7 @@ from stitchview.ui.emptypage import EmptyListener, EmptyPage
 from stitchview.ui.keypanel import KeyListener, KeyPanel
 from stitchview.ui.messages import NoticeBar
 from stitchview.ui.placeline import PlaceLine
+from stitchview.ui.runspanel import RunsPanel
 
 PROGRAM = "stitchview"
 USUAL_SIZE = (1280, 800)
@@ -49,9 +50,9 @@ class Window(QMainWindow):
         self.toolbar.setMovable(False)
         self.toolbar.setContextMenuPolicy(Qt.ContextMenuPolicy.PreventContextMenu)
         self.addToolBar(self.toolbar)
-        self.panels = Panels(KeyPanel(listener), PlaceLine(), NoticeBar())
+        self.panels = Panels(KeyPanel(listener), PlaceLine(), NoticeBar(), RunsPanel())
         self._across, self._down = _splitter(Qt.Orientation.Horizontal), _splitter(Qt.Orientation.Vertical)
-        self._middle, self._foot = _column(self.panels.notices), _column()
+        self._middle, self._stage, self._foot = _column(self.panels.notices), _column(), _column()
         self.empty = EmptyPage(listener)
         self._lay_out()
         self.setAcceptDrops(True)
@@ -60,7 +61,9 @@ class Window(QMainWindow):
         self.resize(*USUAL_SIZE)
 
     def _lay_out(self) -> None:
-        _add(self._middle, self.empty)
+        _add(self._stage, self.empty)
+        _add(self._middle, self._stage)
+        _add(self._middle, self.panels.runs, 0)
         self._down.addWidget(self.panels.keys)
         self._down.addWidget(self._foot)
         self._across.addWidget(self._middle)
@@ -83,7 +86,7 @@ class Window(QMainWindow):
         self.take_board_away()
         self._board = board
         self.empty.hide()
-        _add(self._middle, board)
+        _add(self._stage, board)
         _add(self._foot, board.overview)
         for part in (board, board.overview):
             part.show()
@@ -202,10 +205,10 @@ def _column(*parts: QWidget) -> QWidget:
     return column
 
 
-def _add(column: QWidget, part: QWidget) -> None:
+def _add(column: QWidget, part: QWidget, stretch: int = 1) -> None:
     layout = column.layout()
     if isinstance(layout, QVBoxLayout):
-        layout.addWidget(part, 1)
+        layout.addWidget(part, stretch)
 
 
 def _splitter(way: Qt.Orientation) -> QSplitter:

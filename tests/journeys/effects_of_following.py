@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from stitchview.chart.area import Area
 from stitchview.done.change import DONE
 from tests.journeys.effects_of_looking import Scene
 from tests.journeys.sofa import Sofa
@@ -68,10 +69,86 @@ def goes_to_the_next_block_of_the_thread(sofa: Sofa) -> Iterator[None]:
     assert sofa.desk.chart.squares[row, column] == 2
 
 
+def calls_runs_out(sofa: Sofa) -> Iterator[None]:
+    """The strip tells the first run of thread 1 in the band, counted along the row by hand."""
+    sofa.put_pointer(HERE)
+    sofa.press("B", "]")
+    yield
+    panel = sofa.window.panels.runs
+    assert panel.isVisible()
+    column, row, length = first_run(sofa, 1)
+    assert panel.now.text == f"Row {row + 1}, from column {column + 1}: {length} shade 1"
+    called = sofa.canvas.showing.pointers.called
+    assert called == Area(column, row, length, 1)
+    sofa.choose("runs")
+    assert not panel.isVisible()
+    assert sofa.canvas.showing.pointers.called is None
+
+
+def marks_the_run_and_goes_on(sofa: Sofa) -> Iterator[None]:
+    sofa.put_pointer(HERE)
+    sofa.press("B", "]", "C")
+    column, row, length = first_run(sofa, 1)
+    yield
+    assert done_squares(sofa) == {(column + at, row) for at in range(length)}
+    called = sofa.canvas.showing.pointers.called
+    assert called is not None
+    assert called.column > column + length or called.row > row
+    assert sofa.desk.can_undo
+
+
+def unpicks_the_run_and_goes_back(sofa: Sofa) -> Iterator[None]:
+    sofa.put_pointer(HERE)
+    sofa.press("B", "]", "C")
+    first = sofa.canvas.showing.pointers.called
+    sofa.press("PgDown", "PgDown", "PgUp")
+    assert done_squares(sofa)
+    yield
+    assert not done_squares(sofa)
+    assert sofa.canvas.showing.pointers.called == first
+
+
+def calls_out_from_the_pointer(sofa: Sofa) -> Iterator[None]:
+    sofa.put_pointer(HERE)
+    sofa.press("B", "]", "C")
+    rows, columns = np.nonzero(sofa.desk.chart.squares[20:24] == 1)
+    target = int(columns[0]), int(rows[0]) + 20
+    sofa.put_pointer(target)
+    yield
+    called = sofa.canvas.showing.pointers.called
+    assert called is not None
+    assert called.holds(*target)
+
+
+def first_run(sofa: Sofa, number: int) -> tuple[int, int, int]:
+    """Column, row and length of the first run of a thread in the band, walked square by square."""
+    lit = sofa.works.band.lit
+    assert lit is not None
+    squares = sofa.desk.chart.squares
+    row, column = next(
+        (row, column)
+        for row in range(lit.row, lit.bottom)
+        for column in range(lit.column, lit.right)
+        if squares[row, column] == number
+    )
+    length = 1
+    while column + length < lit.right and squares[row, column + length] == number:
+        length += 1
+    return column, row, length
+
+
+def done_squares(sofa: Sofa) -> set[tuple[int, int]]:
+    return {(int(column), int(row)) for row, column in np.argwhere(sofa.desk.marks.squares == DONE)}
+
+
 FOLLOWING: dict[str, Scene] = {
     "nearest-left": goes_to_the_nearest,
     "next-left": goes_along_what_is_left(1),
     "previous-left": goes_along_what_is_left(-1),
+    "runs": calls_runs_out,
+    "run-done": marks_the_run_and_goes_on,
+    "run-back": unpicks_the_run_and_goes_back,
+    "runs-here": calls_out_from_the_pointer,
     "next-block": goes_to_the_next_block,
     "next-block-of-thread": goes_to_the_next_block_of_the_thread,
 }
