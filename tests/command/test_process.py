@@ -92,6 +92,8 @@ def test_ctrl_c_ends_quietly_and_leaves_nothing(surroundings: dict[str, str], tm
     """Interrupted while a huge sample is made, the command says nothing and leaves no file."""
     ready = (
         # What is imported first cannot swallow the signal any more, as parts of numpy do.
+        # Whoever starts the tests in the background may leave Ctrl-C ignored, and children inherit that.
+        "import signal; signal.signal(signal.SIGINT, signal.default_int_handler);"
         "import sys; import stitchview.chart.harbour.making;"
         "from stitchview.__main__ import main; print('ready', flush=True);"
         "sys.exit(main(['make-sample', 'a.svchart', '--columns', '4096', '--rows', '4096']))"
