@@ -1,10 +1,12 @@
 """When something is wrong: a damaged chart or layer, a folder nobody may write to, a layer taken away."""
 
 import os
+import shutil
 import sqlite3
 import subprocess
 import sys
 import tempfile
+from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 
@@ -180,6 +182,14 @@ def test_a_chart_open_in_another_window_is_told(sofa: Sofa, harbour: Path) -> No
     assert sofa.desk.tally.total().done == done
 
 
+@pytest.fixture
+def public() -> Iterator[Path]:
+    """A folder that every person of this machine may look into; pytest's own are closed to others."""
+    with tempfile.TemporaryDirectory() as folder:
+        os.chmod(folder, 0o755)
+        yield Path(folder)
+
+
 # The whole evening of a person who may not write in the folder of her charts; prints what is to be seen.
 LOCKED_EVENING = """
 import os, sys
@@ -214,35 +224,32 @@ for evening in range(2):
 
 @pytest.mark.skipif(os.name != "posix", reason="there are no such folders and persons elsewhere")
 def test_a_folder_nobody_may_write_to_is_told_and_marks_are_kept_elsewhere(
-    sofa: Sofa, harbour: Path, repository: Path, tmp_path_factory: pytest.TempPathFactory
+    harbour: Path, public: Path, repository: Path
 ) -> None:
     """The marks go to her own data folder, the window says where, and the next evening they are there."""
+    home, folder = public / "home", public / "charts"
+    home.mkdir()
+    folder.mkdir()
+    chart = Path(shutil.copy(harbour, folder))
+    home.chmod(0o777)
+    folder.chmod(0o555)
     # Root may write anywhere, so where the tests run as root another person sits down.
     person = 65534 if os.geteuid() == 0 else 0
-    home = tmp_path_factory.mktemp("another person")
-    temporary = Path(tempfile.gettempdir()).resolve()
-    for each in {*home.resolve().parents, *sofa.folder.resolve().parents}:
-        if temporary in each.parents:
-            each.chmod(0o755)
-    home.chmod(0o777)
-    sofa.folder.chmod(0o555)
-    before = harbour.read_bytes()
-    environment = {
-        **os.environ,
-        "HOME": str(home),
-        "PYTHONPATH": str(repository),
-        "QT_QPA_PLATFORM": "offscreen",
-        **{f"XDG_{name}_HOME": str(home / name) for name in ("CONFIG", "DATA", "CACHE", "STATE")},
-    }
     told = subprocess.run(
-        [sys.executable, "-c", LOCKED_EVENING, str(harbour), str(person)],
-        env=environment,
+        [sys.executable, "-B", "-c", LOCKED_EVENING, str(chart), str(person)],
+        env={
+            **os.environ,
+            "HOME": str(home),
+            "PYTHONPATH": str(repository),
+            "QT_QPA_PLATFORM": "offscreen",
+            **{f"XDG_{name}_HOME": str(home / name) for name in ("CONFIG", "DATA", "CACHE", "STATE")},
+        },
         capture_output=True,
         text=True,
         timeout=120,
         check=False,
     )
-    sofa.folder.chmod(0o755)
+    folder.chmod(0o755)
     assert told.returncode == 0, told.stderr
     first_notice, none_yet, done, second_notice, found_again = told.stdout.splitlines()
     assert "beside “harbour.svchart”" in first_notice
@@ -250,8 +257,8 @@ def test_a_folder_nobody_may_write_to_is_told_and_marks_are_kept_elsewhere(
     assert "harbour.svchart" in second_notice
     assert (none_yet, found_again) == ("0", done)
     assert int(done) > 0
-    assert [each.name for each in sofa.folder.iterdir()] == ["harbour.svchart"]
-    assert harbour.read_bytes() == before
+    assert [each.name for each in folder.iterdir()] == ["harbour.svchart"]
+    assert chart.read_bytes() == harbour.read_bytes()
     assert len(list((home / "DATA" / "stitchview").glob("*.svdone"))) == 1
 
 
