@@ -70,17 +70,18 @@ def gathered(
 
 
 def stitches_left(work: ThreadWork, number: int, window: Area, without: Stitches | None = None) -> Stitches:
-    """The whole and part stitches of key entry `number` left in `window`, but for some."""
+    """The whole and part stitches of key entry `number` left in `window`, but for some, row by row."""
     rows, columns = np.nonzero(work.crosses_left(window, number))
     parts = work.parts_left(window, number)
     table = work.chart.parts
     crosses = len(rows)
+    all_rows: Whole = np.concatenate((rows + window.row, table.rows[parts])).astype(np.int64)
     found = Stitches(
         np.concatenate((columns + window.column, table.columns[parts])),
-        np.concatenate((rows + window.row, table.rows[parts])),
+        all_rows,
         np.concatenate((np.full(crosses, -1), parts)),
         np.concatenate((np.zeros(crosses, np.int64), table.shapes[parts])),
-    )
+    ).taken(np.argsort(all_rows, kind="stable"))
     if without is None:
         return found
     ours, theirs = (_names(each, work.chart.columns) for each in (found, without))
@@ -103,6 +104,8 @@ class _Growth:
         self._pitch = reach.needle.pitch
         self._side = min(self._pitch.across_mm, self._pitch.down_mm)
         self._joining: Floats = np.full(len(spots), np.inf)
+        self._worth: Floats = np.full(len(spots), np.inf)
+        self._taken = np.zeros(len(spots), bool)
         self._open = self._neighbours()
         least = [_least_mm(shape, reach.needle) for shape in range(len(PartShape) + 1)]
         self._own = np.array(least)[spots.shapes]
@@ -113,22 +116,22 @@ class _Growth:
     def order(self, first: tuple[int, int]) -> tuple[Whole, bool]:
         """The numbers of the stitches in the order they are taken, and whether more could be."""
         away = self._away(first)
-        taken = np.zeros(len(self._spots), bool)
         order: list[int] = []
-        self._joining[(self._spots.columns == first[0]) & (self._spots.rows == first[1])] = 0
+        begun = (self._spots.columns == first[0]) & (self._spots.rows == first[1])
+        self._joining[begun] = self._worth[begun] = 0
         left = self._reach.budget_mm
         while len(order) < MOST_STITCHES:
-            worth = self._joining + away + NEIGHBOUR * self._side * self._open
-            worth[taken] = np.inf
-            best = int(worth.argmin())
-            if worth[best] == np.inf:
+            best = int(self._worth.argmin())
+            if self._worth[best] == np.inf:
                 return np.array(order, np.int64), False
             left -= self._own[best] + self._reach.needle.factor * max(self._onward, self._joining[best])
             if left < 0 and order:
                 break
-            taken[best] = True
+            self._taken[best] = True
             order.append(best)
-            self._join(best)
+            band = self._join(best)
+            worth = self._joining[band] + away[band] + NEIGHBOUR * self._side * self._open[band]
+            self._worth[band] = np.where(self._taken[band], np.inf, worth)
         return np.array(order, np.int64), True
 
     def _away(self, first: tuple[int, int]) -> Floats:
@@ -137,21 +140,25 @@ class _Growth:
         away: Floats = FAR * np.hypot(across, np.where(down < 0, AGAINST, UPRIGHT) * down)
         return away
 
-    def _join(self, one: int) -> None:
-        """Lets every stitch join on at `one` if that is better than where it could so far."""
-        spots, pitch = self._spots, self._pitch
-        across, down = spots.columns - spots.columns[one], spots.rows - spots.rows[one]
+    def _join(self, one: int) -> slice:
+        """Lets those in reach join on at `one` if that is better than where they could; gives their range."""
+        spots, pitch, carrying = self._spots, self._pitch, self._reach.carrying
+        column, row = int(spots.columns[one]), int(spots.rows[one])
+        rows = carrying.squares(pitch)
+        band = slice(*np.searchsorted(spots.rows, (row - rows, row + rows + 1)).tolist())
+        across, down = spots.columns[band] - column, spots.rows[band] - row
         beside = next_door(across, down)
-        self._open -= beside
+        self._open[band] -= beside
         gaps = gap_mm(across, down, pitch)
         corner = (across != 0) & (down != 0)
         cost = np.where(beside, np.where(corner, CORNERWISE * self._side, 0.0), self._side + gaps)
-        better = (cost < self._joining) & (beside | (gaps <= self._reach.carrying.longest_mm))
-        if self._reach.carrying.under_stitches:
+        better = (cost < self._joining[band]) & (beside | (gaps <= carrying.longest_mm))
+        if carrying.under_stitches:
             far = np.flatnonzero(better & ~beside)
-            start = np.full(len(far), spots.columns[one]), np.full(len(far), spots.rows[one])
-            better[far] = ~self._ground.bare_between(*start, spots.columns[far], spots.rows[far])
-        self._joining[better] = cost[better]
+            start = np.full(len(far), column), np.full(len(far), row)
+            better[far] = ~self._ground.bare_between(*start, column + across[far], row + down[far])
+        self._joining[band][better] = cost[better]
+        return band
 
     def _neighbours(self) -> Whole:
         """How many stitches lie in the squares round each one and in its own, itself left out."""
