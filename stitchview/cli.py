@@ -1,9 +1,11 @@
-"""The commands: facts, check, convert, picture and make-sample."""
+"""The commands: facts, next, check, convert, picture and make-sample."""
 
 import argparse
 import json
+import re
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
@@ -13,6 +15,7 @@ from stitchview.errors import CommandError
 
 if TYPE_CHECKING:
     from stitchview.chart.model import Chart
+    from stitchview.done.layerfile import OpenedLayer
 
 # Each command imports what it needs when it is run, so that the window does not wait for what only
 # `convert` needs, nor `facts` for Qt.
@@ -79,32 +82,63 @@ def _by_name() -> dict[str, Command]:
     return {command.name: command for command in COMMANDS}
 
 
-def _take_facts(parser: argparse.ArgumentParser) -> None:
+def _take_chart(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("chart", type=Path, metavar="CHART", help="a .svchart file or a chart folder")
+
+
+def _take_facts(parser: argparse.ArgumentParser) -> None:
+    _take_chart(parser)
     parser.add_argument("--json", action="store_true", help="for programs, as one JSON object")
 
 
 def _facts(asked: Arguments) -> int:
-    from stitchview.chart.fileformat import read_chart
     from stitchview.done.inventory import lines_of, members_of
-    from stitchview.done.layerfile import open_layer
-    from stitchview.done.ownfolder import own_layers_folder
 
-    chart = read_chart(asked.chart)
-    opened = open_layer(asked.chart, chart, own_layers_folder(), look_only=True)
+    opened = _look_at(asked.chart)
     opened.layer.close()
+    chart = opened.marks.chart
     if asked.json:
         print(json.dumps(members_of(chart, opened.tally, opened.notices), indent=2))
         return FINE
-    for line in lines_of(chart, opened.tally):
+    return _tell(lines_of(chart, opened.tally), opened.notices)
+
+
+def _look_at(path: Path) -> "OpenedLayer":
+    """Open a chart and what is done of it, without touching the disk; its layer is to be closed."""
+    from stitchview.chart.fileformat import read_chart
+    from stitchview.done.layerfile import open_layer
+    from stitchview.done.ownfolder import own_layers_folder
+
+    return open_layer(path, read_chart(path), own_layers_folder(), look_only=True)
+
+
+def _tell(lines: Iterable[str], notices: Iterable[str]) -> int:
+    for line in lines:
         print(line)
-    for notice in opened.notices:
+    for notice in notices:
         sys.stderr.write(f"stitchview: {notice}\n")
     return FINE
 
 
-def _take_check(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("chart", type=Path, metavar="CHART", help="a .svchart file or a chart folder")
+def _take_next(parser: argparse.ArgumentParser) -> None:
+    _take_chart(parser)
+    parser.add_argument("--thread", required=True, metavar="CODE", help="the thread's code in the key")
+    parser.add_argument("--json", action="store_true", help="for programs, as one JSON object")
+    parser.add_argument(
+        "--from", dest="place", type=_square, metavar="COL,ROW", help="from 1 (the marks made last)"
+    )
+
+
+def _next(asked: Arguments) -> int:
+    from stitchview.follow.nextreport import last_place, lines_of, members_of, next_of
+    from stitchview.follow.threadwork import ThreadWork
+
+    opened = _look_at(asked.chart)
+    with closing(opened.layer):
+        place = asked.place or last_place(opened.history)
+    told = next_of(ThreadWork(opened.marks), asked.thread, place)
+    lines = [json.dumps(members_of(told), indent=2)] if asked.json else lines_of(told)
+    return _tell(lines, opened.notices)
 
 
 def _check(asked: Arguments) -> int:
@@ -193,7 +227,7 @@ def _refuse_taken(places: Sequence[Path], asked: Arguments) -> None:
 
 
 def _take_picture(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("chart", type=Path, metavar="CHART", help="a .svchart file or a chart folder")
+    _take_chart(parser)
     parser.add_argument("target", type=Path, metavar="OUT.png", help="the picture to write")
     parser.add_argument(
         "--region", type=_region, metavar="COL,ROW,COLS,ROWS",
@@ -210,19 +244,15 @@ def _picture(asked: Arguments) -> int:
     from stitchview.canvas.picture import PictureWish, application, draw_picture, save_png
     from stitchview.chart.area import Area
     from stitchview.chart.fileformat import read_chart
-    from stitchview.done.layerfile import open_layer
     from stitchview.done.marks import Marks
-    from stitchview.done.ownfolder import own_layers_folder
 
     if asked.target.suffix.lower() != ".png":
         raise CommandError(f"“{asked.target.name}” does not end in .png.", "Name a picture that does.")
     _refuse_taken([asked.target], asked)
-    chart = read_chart(asked.chart)
-    marks = Marks(chart)
     if asked.done:
-        opened = open_layer(asked.chart, chart, own_layers_folder(), look_only=True)
+        opened = _look_at(asked.chart)
         opened.layer.close()
-        marks = opened.marks
+    marks = opened.marks if asked.done else Marks(read_chart(asked.chart))
     look = Look(paper=asked.look == "paper", worked=asked.done)
     holding = application()
     region = Area(*asked.region) if asked.region else None
@@ -233,18 +263,27 @@ def _picture(asked: Arguments) -> int:
     return FINE
 
 
+def _square(text: str) -> tuple[int, int]:
+    column, row = _numbers(text, "two", 2)
+    return column - 1, row - 1
+
+
 def _region(text: str) -> tuple[int, int, int, int]:
-    try:
-        column, row, columns, rows = (int(part) for part in text.split(","))
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"“{text}” is not four whole numbers with commas") from None
+    column, row, columns, rows = _numbers(text, "four", 4)
     if min(column, row, columns, rows) < 1:
         raise argparse.ArgumentTypeError(f"“{text}” is no region; columns and rows are counted from 1")
     return column - 1, row - 1, columns, rows
 
 
+def _numbers(text: str, told: str, count: int) -> list[int]:
+    parts = [part.strip() for part in text.split(",")]
+    if len(parts) != count or not all(re.fullmatch("[+-]?[0-9]{1,9}", part) for part in parts):
+        raise argparse.ArgumentTypeError(f"“{text}” is not {told} whole numbers with commas")
+    return [int(part) for part in parts]
+
+
 def _take_tour(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("chart", type=Path, metavar="CHART", help="a .svchart file or a chart folder")
+    _take_chart(parser)
     parser.add_argument("into", type=Path, metavar="OUTDIR", help="the folder for the pictures")
 
 
@@ -258,7 +297,8 @@ def _tour(asked: Arguments) -> int:
 
 COMMANDS = (
     Command("facts", "Count a chart's stitches and what is done of them.", _take_facts, _facts),
-    Command("check", "Say whether a chart is sound, or all that is wrong with it.", _take_check, _check),
+    Command("next", "Say what is next of a thread, and what is left of it.", _take_next, _next),
+    Command("check", "Say whether a chart is sound, or all that is wrong with it.", _take_chart, _check),
     Command("convert", "Write a chart in another form.", _take_convert, _convert),
     Command("picture", "Draw a chart, or a part of it, as a PNG picture.", _take_picture, _picture),
     Command("tour", "Go through an evening without a screen, and picture every step.", _take_tour, _tour),

@@ -12,7 +12,9 @@ MOST_FUNCTION_LINES = 50
 FORBIDDEN_NAMES = {"utils", "util", "helpers", "helper", "misc", "common"}
 
 # A module or function longer than the house allows stands here by name, with its reason.
-LONG_MODULES: dict[str, str] = {}
+LONG_MODULES: dict[str, str] = {
+    "stitchview/cli.py": "all commands stand in one place, each a few thin lines",
+}
 LONG_FUNCTIONS: dict[str, str] = {}
 
 # Only here a fault of any kind is caught, so that a person gets a sentence and not a traceback.
