@@ -1,11 +1,19 @@
 """Between cloth and chart on one open chart: the tape, and the dialogs that ask about the cloth."""
 
+from functools import partial
+
 from PySide6.QtWidgets import QDialog, QWidget
 
 from stitchview.chart.area import Area
+from stitchview.done.notes import Pin
 from stitchview.follow.numbering import Numbering
 from stitchview.ui.bench import Bench
+from stitchview.ui.hint import Voice
 from stitchview.ui.landmarkdialog import Landmark, LandmarkDialog
+from stitchview.ui.needlework import NeedleWork
+from stitchview.ui.notesdialog import NotesDialog
+from stitchview.ui.notework import NoteWork
+from stitchview.ui.pindialog import PinDialog
 from stitchview.ui.placefinding import PlaceFinding
 from stitchview.ui.pointer import Square
 from stitchview.ui.preferences import Preferences
@@ -17,7 +25,7 @@ from stitchview.ui.tapework import TapeWork
 class ClothWork:
     """The `ClothWorks` of one sitting; its dialogs stand over `board`."""
 
-    def __init__(self, bench: Bench, board: QWidget) -> None:
+    def __init__(self, bench: Bench, voice: Voice, board: QWidget) -> None:
         self._bench, self._board = bench, board
         self._numbering = Numbering.TOP_LEFT
         self.slip = Slip()
@@ -25,19 +33,51 @@ class ClothWork:
         self.signs = SignBoard(bench.canvas)
         self.tape = TapeWork(bench, self.signs, self.slip)
         self.finding = PlaceFinding(bench, self.signs, board, self.go_to)
+        self.needle = NeedleWork(bench, self.signs, self.slip, voice)
+        self.notes = NoteWork(bench, self.signs, self.slip, voice)
+        self.listing: NotesDialog | None = None
         self.dialog: QDialog | None = None
 
     def use(self, preferences: Preferences) -> None:
         """Go on with other preferences."""
         self._numbering = self.finding.numbering = preferences.numbering
+        self.notes.use(preferences.numbering)
+        self.notes.show()
 
     def follow(self) -> None:
         """Follow the pointer."""
         self.tape.follow()
+        self.notes.follow()
 
     def give_up(self) -> bool:
         """Put away what was laid last over the chart; whether there was anything."""
-        return self.tape.put_away()
+        return self.tape.put_away() or self.needle.put_away()
+
+    def notes_changed(self) -> None:
+        """Show other notes."""
+        self.notes.show()
+        if self.listing is not None:
+            self.listing.refresh()
+
+    def held(self) -> bool:
+        """Whether the thread in hand is held back."""
+        return self.notes.is_held(self._bench.holding.thread)
+
+    def pin_here(self) -> None:
+        """Ask for the words of a pin at the pointer."""
+        square = self._bench.pointer.square_or_middle
+        words = f"Pin {len(self._bench.desk.notes.pins) + 1}", ""
+        self._open(PinDialog(words, partial(self.notes.pin, square), self._board))
+
+    def list_notes(self) -> None:
+        """List pins, parked threads and threads held back."""
+        if self.listing is None:
+            self.listing = NotesDialog(self.notes, self._rename, self._board)
+        self.listing.refresh()
+        self.listing.show()
+        self.listing.raise_()
+        self.listing.activateWindow()
+        self.listing.list.setFocus()
 
     def check_stitch(self) -> None:
         """Ask whether a stitch is where it should be, counted from the pointer."""
@@ -49,6 +89,9 @@ class ClothWork:
         """Look at a square and put the keyboard pointer there."""
         self._bench.going.visit(Area(*square, 1, 1))
         self._bench.pointer.put(*square)
+
+    def _rename(self, pin: Pin) -> None:
+        self._open(PinDialog((pin.name, pin.note), partial(self.notes.rename, pin), self._board))
 
     def _open(self, dialog: QDialog) -> None:
         if self.dialog is not None:

@@ -21,6 +21,32 @@ class FindingWorks(Protocol):
         """Ask what is seen on the cloth."""
 
 
+class NeedleWorks(Protocol):
+    """The next needleful."""
+
+    def propose(self) -> None:
+        """Propose it from the pointer on."""
+
+    def worked(self) -> None:
+        """Mark all of it."""
+
+    def used_up_here(self) -> None:
+        """Mark it up to the pointer, where the thread was used up."""
+
+
+class NoteWorks(Protocol):
+    """Pins, parked threads, threads held back."""
+
+    def next_pin(self) -> None:
+        """Go to the next pin."""
+
+    def park(self) -> None:
+        """Park the thread in hand at the pointer, or take it up there."""
+
+    def hold_back(self) -> None:
+        """Hold the thread in hand back, or release it."""
+
+
 class ClothWorks(Protocol):
     """All that is done between cloth and chart."""
 
@@ -31,6 +57,23 @@ class ClothWorks(Protocol):
     @property
     def finding(self) -> FindingWorks:
         """Finding the place."""
+
+    @property
+    def needle(self) -> NeedleWorks:
+        """The next needleful."""
+
+    @property
+    def notes(self) -> NoteWorks:
+        """Pins, parked threads, threads held back."""
+
+    def pin_here(self) -> None:
+        """Ask for the words of a pin at the pointer."""
+
+    def list_notes(self) -> None:
+        """List pins, parked threads and threads held back."""
+
+    def held(self) -> bool:
+        """Whether the thread in hand is held back."""
 
     def check_stitch(self) -> None:
         """Ask whether a stitch is where it should be, counted from the pointer."""

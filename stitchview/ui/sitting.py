@@ -9,6 +9,7 @@ from stitchview.canvas.desk import Desk
 from stitchview.canvas.hands import Hands
 from stitchview.canvas.view import View
 from stitchview.done.change import Change
+from stitchview.done.notebook import NotesChange
 from stitchview.errors import LayerError
 from stitchview.ui.action import Action
 from stitchview.ui.bench import lay_out
@@ -52,11 +53,12 @@ class Sitting(QObject):
         self._display = Display(bench, self._hands, self.board, panels)
         self._following = Following(self._marking, panels, self)
         self._resting = Resting(bench, self._following, self)
-        self._cloth = ClothWork(bench, self.board)
+        self._cloth = ClothWork(bench, self._voice, self.board)
         self.works = Deeds(self._marking, self._cloth, self._following, self._display, self)
         self._marked = False
         self._before_menu: Square | None = None
         desk.tell(self._marks_changed)
+        desk.tell_notes(self._notes_changed)
         desk.tell_keeping(panels.line.show_keeping)
 
     def begin(self, preferences: Preferences, night: bool) -> None:
@@ -176,6 +178,10 @@ class Sitting(QObject):
         self._marked = True
         self._display.marks_changed(change)
         self._following.marks_changed(change)
+
+    def _notes_changed(self, change: NotesChange) -> None:
+        self._marked = self._marked or bool(change)
+        self._cloth.notes_changed()
 
     def _menu_closed(self) -> None:
         self._bench.pointer.restore(self._before_menu)

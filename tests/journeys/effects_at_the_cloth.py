@@ -6,8 +6,11 @@ import numpy as np
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+from stitchview.done.change import DONE
 from stitchview.ui.landmarkdialog import LandmarkDialog
+from stitchview.ui.notesdialog import NotesDialog
 from stitchview.ui.patchdialog import PatchDialog
+from stitchview.ui.pindialog import PinDialog
 from stitchview.ui.slip import Slip
 from tests.journeys.effects_of_looking import Scene
 from tests.journeys.sofa import Sofa, Square
@@ -77,8 +80,137 @@ def finds_the_place(sofa: Sofa) -> Iterator[None]:
     assert sofa.canvas.showing.signs.found == ()
 
 
+def take_in_hand(sofa: Sofa, square: Square = (20, 20)) -> int:
+    """Take a stitched square's thread in hand by key; gives its number."""
+    row = sofa.desk.chart.squares[square[1]]
+    column = next(at for at in range(square[0], len(row)) if row[at])
+    sofa.put_pointer((column, square[1]))
+    sofa.press("K")
+    assert sofa.works.holding.thread == row[column]
+    return int(row[column])
+
+
+def proposes_a_needleful(sofa: Sofa) -> Iterator[None]:
+    number = take_in_hand(sofa)
+    yield
+    route = sofa.canvas.showing.signs.route
+    assert len(route) > 10
+    assert {sofa.desk.chart.squares[row, column] for column, row in route} == {number}
+    assert f"Next needleful: {len(route)} stitches" in slip_of(sofa)
+    sofa.press("Escape")
+    assert slip_of(sofa) == ""
+    assert sofa.works.holding.thread == number
+
+
+def marks_the_needleful(sofa: Sofa) -> Iterator[None]:
+    take_in_hand(sofa)
+    sofa.press("E")
+    route = sofa.canvas.showing.signs.route
+    yield
+    assert done_squares(sofa) == set(route)
+    assert sofa.canvas.showing.signs.route == ()
+    assert [end.used_up for end in sofa.desk.notes.needlefuls] == [False]
+    sofa.press("Ctrl+Z")
+    assert done_squares(sofa) == set()
+    assert sofa.desk.notes.needlefuls == ()
+
+
+def marks_up_to_here(sofa: Sofa) -> Iterator[None]:
+    take_in_hand(sofa)
+    sofa.press("E")
+    route = sofa.canvas.showing.signs.route
+    sofa.put_pointer(route[9])
+    before = sofa.works.cloth.needle.estimate.factor
+    yield
+    assert done_squares(sofa) == set(route[:10])
+    assert sofa.works.cloth.needle.estimate.factor > before
+    sofa.press("Ctrl+Z")
+    assert sofa.works.cloth.needle.estimate.factor == before
+
+
+def done_squares(sofa: Sofa) -> set[Square]:
+    """All squares marked done."""
+    return {(int(column), int(row)) for row, column in np.argwhere(sofa.desk.marks.squares == DONE)}
+
+
+def sticks_a_pin(sofa: Sofa) -> Iterator[None]:
+    sofa.put_pointer((20, 20))
+    yield
+    dialog = sofa.window.findChild(PinDialog)
+    assert dialog is not None
+    sofa.qtbot.waitUntil(dialog.isActiveWindow)
+    sofa.press("M", "A", "S", "T", "Return")
+    assert [(pin.name, pin.column, pin.row) for pin in sofa.desk.notes.pins] == [("mast", 20, 20)]
+    assert [pin.square for pin in sofa.canvas.showing.signs.pins] == [(20, 20)]
+    sofa.choose("undo")
+    assert sofa.desk.notes.pins == ()
+    assert sofa.canvas.showing.signs.pins == ()
+
+
+def goes_to_the_next_pin(sofa: Sofa) -> Iterator[None]:
+    for square in ((5, 6), (40, 30)):
+        sofa.works.cloth.notes.pin(square, "mast", "")
+    sofa.put_pointer((5, 6))
+    yield
+    assert sofa.canvas.showing.pointers.cursor == (40, 30)
+
+
+def parks_the_thread(sofa: Sofa) -> Iterator[None]:
+    number = take_in_hand(sofa)
+    square = sofa.canvas.showing.pointers.cursor
+    assert square is not None
+    yield
+    assert [(each.code, each.column, each.row) for each in sofa.desk.notes.parked] == [
+        (sofa.desk.chart.key[number - 1].code, *square)
+    ]
+    assert [each.square for each in sofa.canvas.showing.signs.parks] == [square]
+    assert "Parked in this block" in slip_of(sofa)
+    sofa.press("1", "Return")
+    assert sofa.desk.notes.parked == ()
+    assert sofa.canvas.showing.signs.parks == ()
+    sofa.press("Ctrl+Z")
+    assert len(sofa.desk.notes.parked) == 1
+
+
+def holds_the_thread_back(sofa: Sofa) -> Iterator[None]:
+    number = take_in_hand(sofa)
+    yield
+    assert sofa.works.cloth.notes.is_held(number)
+    assert [each for each, _ in sofa.works.cloth.notes.held_words()] == [number]
+    sofa.press("Y")
+    assert sofa.works.cloth.notes.held_words() == ()
+
+
+def lists_the_notes(sofa: Sofa) -> Iterator[None]:
+    notes = sofa.works.cloth.notes
+    notes.pin((5, 6), "mast", "foot of it")
+    notes.set_held(take_in_hand(sofa), True)
+    yield
+    dialog = sofa.window.findChild(NotesDialog)
+    assert dialog is not None
+    sofa.qtbot.waitUntil(dialog.isActiveWindow)
+    assert dialog.list.item(0).text() == "Pin 1: mast (column 6, row 7): foot of it"
+    assert dialog.list.item(1).text().startswith("Held back: ")
+    sofa.press("Return")
+    assert sofa.canvas.showing.pointers.cursor == (5, 6)
+    QTest.mouseClick(dialog.off, Qt.MouseButton.LeftButton)
+    assert sofa.desk.notes.pins == ()
+    assert dialog.list.count() == 1
+    QTest.mouseClick(dialog.off, Qt.MouseButton.LeftButton)
+    assert notes.held_words() == ()
+    sofa.press("Escape")
+
+
 AT_THE_CLOTH: dict[str, Scene] = {
     "tape": lays_a_tape,
     "check-stitch": asks_about_a_stitch,
     "find-place": finds_the_place,
+    "needleful": proposes_a_needleful,
+    "needleful-worked": marks_the_needleful,
+    "used-up": marks_up_to_here,
+    "pin": sticks_a_pin,
+    "next-pin": goes_to_the_next_pin,
+    "park": parks_the_thread,
+    "hold-back": holds_the_thread_back,
+    "notes": lists_the_notes,
 }

@@ -1,6 +1,7 @@
-"""The actions between cloth and chart: the tape, and whether a stitch is where it should be."""
+"""The actions between cloth and chart: tape, place, needleful, pins, parked and held-back threads."""
 
 from stitchview.ui.action import Action, Menu
+from stitchview.ui.needs import Needs
 
 CLOTH_ACTIONS = (
     Action(
@@ -27,5 +28,73 @@ CLOTH_ACTIONS = (
         Menu.CLOTH,
         ("Ctrl+F",),
         at_chart=lambda chart: chart.cloth.finding.open(),
+    ),
+    Action(
+        "needleful",
+        "Next needleful",
+        "Propose as a path what one length of the thread in hand will cover from the pointer on",
+        Menu.CLOTH,
+        ("E",),
+        needs=Needs.THREAD,
+        at_chart=lambda chart: chart.cloth.needle.propose(),
+    ),
+    Action(
+        "needleful-worked",
+        "Needleful worked",
+        "Mark all of the needleful as done, in one stroke",
+        Menu.CLOTH,
+        ("Shift+E",),
+        at_chart=lambda chart: chart.cloth.needle.worked(),
+    ),
+    Action(
+        "used-up",
+        "Used up here",
+        "Mark the needleful up to the pointer; the next is reckoned by what this one took",
+        Menu.CLOTH,
+        ("Ctrl+E",),
+        at_chart=lambda chart: chart.cloth.needle.used_up_here(),
+    ),
+    Action(
+        "pin",
+        "Pin here …",
+        "Stick a pin with a name and a note into the square under the pointer",
+        Menu.CLOTH,
+        ("X",),
+        at_chart=lambda chart: chart.cloth.pin_here(),
+    ),
+    Action(
+        "next-pin",
+        "Next pin",
+        "Go to the next pin; after the last comes the first",
+        Menu.CLOTH,
+        ("Shift+X",),
+        at_chart=lambda chart: chart.cloth.notes.next_pin(),
+    ),
+    Action(
+        "park",
+        "Park the thread in hand here",
+        "Leave the thread hanging at the pointer; again takes it up; stitching on does too",
+        Menu.CLOTH,
+        ("S",),
+        needs=Needs.THREAD,
+        at_chart=lambda chart: chart.cloth.notes.park(),
+    ),
+    Action(
+        "hold-back",
+        "Hold the thread in hand back",
+        "Leave it out of what is next until it is released, for beads and metallics at the end",
+        Menu.CLOTH,
+        ("Y",),
+        needs=Needs.THREAD,
+        at_chart=lambda chart: chart.cloth.notes.hold_back(),
+        is_on=lambda chart: chart.cloth.held(),
+    ),
+    Action(
+        "notes",
+        "Pins, parked threads, held back …",
+        "List them all, go to one, rename it, take it off",
+        Menu.CLOTH,
+        ("Ctrl+L",),
+        at_chart=lambda chart: chart.cloth.list_notes(),
     ),
 )

@@ -1,0 +1,25 @@
+"""What is said of a needleful: how many squares, how much thread, and how it is carried."""
+
+from stitchview.follow.needleful import Needleful
+from stitchview.follow.tape import LengthUnit, length_words
+
+
+def needleful_words(path: Needleful, name: str) -> str:
+    """A proposed needleful in a sentence or two."""
+    count, needle = len(path), path.wish.needle
+    used = length_words(needle.usable_mm - path.left_mm, LengthUnit.CENTIMETRES)
+    whole = length_words(needle.length_mm, LengthUnit.CENTIMETRES)
+    told = f"Next needleful: {count:,} {_stitches(count)} of {name}, {used} of a length of {whole}"
+    if path.carries:
+        longest = length_words(max(carry.mm for carry in path.carries), LengthUnit.MILLIMETRES)
+        told += f"; carried {len(path.carries):,} time{_s(len(path.carries))}, at most {longest}"
+    rest = f"{path.left_after:,} left after it" if path.left_after else "then all of it is done"
+    return f"{told}; {rest}."
+
+
+def _stitches(count: int) -> str:
+    return "stitch" if count == 1 else "stitches"
+
+
+def _s(count: int) -> str:
+    return "" if count == 1 else "s"

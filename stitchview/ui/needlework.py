@@ -1,0 +1,117 @@
+"""The next needleful on the open chart: proposed as a path, worked, or used up before its end."""
+
+from itertools import pairwise
+
+from stitchview.chart.area import Area
+from stitchview.done.change import DONE
+from stitchview.done.ids import new_name
+from stitchview.done.notes import NeedlefulEnd
+from stitchview.errors import CommandError
+from stitchview.follow.calibration import Estimate, Outcome, corrected, outcome_of
+from stitchview.follow.clothpitch import pitch_of
+from stitchview.follow.needleful import Needleful, Wish, used_up
+from stitchview.follow.proposing import next_needleful, why_none
+from stitchview.follow.threadnames import spoken_names
+from stitchview.follow.threadwork import ThreadWork
+from stitchview.ui.bench import Bench
+from stitchview.ui.habits import Habits
+from stitchview.ui.hint import Voice
+from stitchview.ui.needlewords import needleful_words
+from stitchview.ui.signboard import SignBoard
+from stitchview.ui.slip import Slip
+
+_NONE = "No needleful is proposed. Take a thread in hand and ask for the next needleful first."
+
+
+class NeedleWork:
+    """Keeps the path that is proposed, if one is."""
+
+    def __init__(self, bench: Bench, signs: SignBoard, slip: Slip, voice: Voice) -> None:
+        self._bench, self._signs, self._slip, self._voice = bench, signs, slip, voice
+        self._work = ThreadWork(bench.desk.marks)
+        self.habits = Habits()
+        self.path: Needleful | None = None
+
+    @property
+    def estimate(self) -> Estimate:
+        """What was learnt from the needlefuls that were used up on this chart."""
+        estimate = Estimate()
+        for end in self._bench.desk.notes.needlefuls:
+            if end.used_up:
+                estimate = corrected(estimate, Outcome(end.reckoned_mm, end.used_mm))
+        return estimate
+
+    def propose(self) -> None:
+        """Propose the next needleful of the thread in hand from the pointer on."""
+        desk, number = self._bench.desk, self._bench.holding.thread
+        if not number:
+            return
+        entry, name = desk.chart.key[number - 1], spoken_names(desk.chart.key)[number - 1]
+        try:
+            needle = self.habits.needle(entry, pitch_of(desk.chart.cloth), self.estimate.factor)
+            wish = Wish(number, self._bench.pointer.square_or_middle, needle, self.habits.carrying)
+            path = next_needleful(self._work, wish)
+        except CommandError as error:
+            self._voice.hint(str(error))
+            return
+        if path is None:
+            self.put_away()
+            self._voice.hint(why_none(self._work.left(number), name))
+            return
+        self._lay(path, needleful_words(path, name))
+        first = Area(int(path.stitches.columns[0]), int(path.stitches.rows[0]), 1, 1)
+        self._bench.going.visit(first)
+
+    def worked(self) -> None:
+        """Mark all of the path as done, in one stroke."""
+        if self.path is None:
+            self._voice.hint(_NONE)
+            return
+        self._end(self.path, len(self.path) - 1, all_of_it=True)
+
+    def used_up_here(self) -> None:
+        """Mark the path up to the pointer, because the thread was used up there; learn from it."""
+        if self.path is None:
+            self._voice.hint(_NONE)
+            return
+        column, row = self._bench.pointer.square_or_middle
+        stitches = self.path.stitches
+        here = ((stitches.columns == column) & (stitches.rows == row)).nonzero()[0]
+        if len(here):
+            self._end(self.path, int(here[-1]), all_of_it=False)
+        else:
+            self._voice.hint("The needleful does not come to this square. Point at its last square.")
+
+    def put_away(self) -> bool:
+        """Take the path away; whether there was one."""
+        there = self.path is not None
+        self.path = None
+        self._signs.lay_route(())
+        self._slip.write("needleful", "")
+        return there
+
+    def _lay(self, path: Needleful, words: str) -> None:
+        self.path = path
+        squares = list(zip(path.stitches.columns.tolist(), path.stitches.rows.tolist(), strict=True))
+        # Two part stitches of one square are one number on the path.
+        self._signs.lay_route((squares[0], *(there for here, there in pairwise(squares) if here != there)))
+        self._slip.write("needleful", words, aloud=True)
+
+    def _end(self, path: Needleful, at: int, all_of_it: bool) -> None:
+        desk, stitches = self._bench.desk, path.stitches
+        outcome = outcome_of(path, at, max(0.0, path.left_mm) if all_of_it else 0.0)
+        end = NeedlefulEnd(
+            new_name(),
+            desk.chart.key[path.wish.number - 1].code,
+            at + 1,
+            int(stitches.columns[at]),
+            int(stitches.rows[at]),
+            not all_of_it,
+            outcome.reckoned_mm,
+            outcome.used_mm,
+        )
+        self.put_away()
+        done = used_up(path, at)
+        desk.mark(done.selection(desk.chart.columns), DONE, desk.notes.putting(end))
+        self._bench.pointer.put(end.column, end.row)
+        self._voice.hint(f"Marked {at + 1:,} stitch{'' if at == 0 else 'es'} of the needleful.")
