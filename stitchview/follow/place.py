@@ -95,12 +95,12 @@ def thread_words(entry: KeyEntry) -> str:
 
 
 def left_words(left: int, squares: int) -> str:
-    """What is left in the band, in words; both are counts of squares."""
+    """What is left in the band, in words; both count squares and part stitches, no lines."""
     if squares == 0:
-        return "Nothing to stitch in the band."
+        return "No crosses or part stitches in the band."
     if left == 0:
-        return "Everything in the band is done."
-    return f"{left:,} of {squares:,} left in the band."
+        return "All crosses and part stitches in the band are done."
+    return f"{left:,} of {squares:,} crosses and part stitches left in the band."
 
 
 def _on_sheets(chart: Chart, column: int, row: int) -> tuple[OnSheet, ...]:

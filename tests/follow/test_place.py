@@ -125,9 +125,9 @@ def test_a_blend_names_its_threads() -> None:
 @pytest.mark.parametrize(
     ("left", "squares", "words"),
     [
-        (1234, 4000, "1,234 of 4,000 left in the band."),
-        (0, 4000, "Everything in the band is done."),
-        (0, 0, "Nothing to stitch in the band."),
+        (1234, 4000, "1,234 of 4,000 crosses and part stitches left in the band."),
+        (0, 4000, "All crosses and part stitches in the band are done."),
+        (0, 0, "No crosses or part stitches in the band."),
     ],
 )
 def test_what_is_left_in_the_band_is_told(left: int, squares: int, words: str) -> None:
