@@ -1,13 +1,15 @@
 """Between cloth and chart on one open chart: the tape, and the dialogs that ask about the cloth."""
 
 from functools import partial
+from typing import Protocol
 
-from PySide6.QtWidgets import QDialog, QWidget
+from PySide6.QtWidgets import QDialog
 
 from stitchview.chart.area import Area
 from stitchview.done.notes import Pin
 from stitchview.follow.numbering import Numbering
 from stitchview.ui.bench import Bench
+from stitchview.ui.chartboard import ChartBoard
 from stitchview.ui.hint import Voice
 from stitchview.ui.landmarkdialog import Landmark, LandmarkDialog
 from stitchview.ui.needlework import NeedleWork
@@ -22,11 +24,21 @@ from stitchview.ui.slip import Slip
 from stitchview.ui.tapework import TapeWork
 
 
-class ClothWork:
-    """The `ClothWorks` of one sitting; its dialogs stand over `board`."""
+class ClothDoor(Protocol):
+    """Over whose board dialogs stand, and who shows what they altered."""
 
-    def __init__(self, bench: Bench, voice: Voice, board: QWidget) -> None:
-        self._bench, self._board = bench, board
+    board: ChartBoard
+
+    def show(self) -> None:
+        """Show everything as it is now."""
+
+
+class ClothWork:
+    """The `ClothWorks` of one sitting; its dialogs stand over the board."""
+
+    def __init__(self, bench: Bench, voice: Voice, door: ClothDoor) -> None:
+        board = door.board
+        self._bench, self._board, self._door = bench, board, door
         self._numbering = Numbering.TOP_LEFT
         self.slip = Slip()
         self.slip.lie_over(board)
@@ -34,7 +46,7 @@ class ClothWork:
         self.tape = TapeWork(bench, self.signs, self.slip)
         self.finding = PlaceFinding(bench, self.signs, board, self.go_to)
         self.needle = NeedleWork(bench, self.signs, self.slip, voice)
-        self.notes = NoteWork(bench, self.signs, self.slip, voice)
+        self.notes = NoteWork(bench, self.signs, self.slip, voice, self.go_to)
         self.listing: NotesDialog | None = None
         self.dialog: QDialog | None = None
 
@@ -89,6 +101,7 @@ class ClothWork:
         """Look at a square and put the keyboard pointer there."""
         self._bench.going.visit(Area(*square, 1, 1))
         self._bench.pointer.put(*square)
+        self._door.show()
 
     def _rename(self, pin: Pin) -> None:
         self._open(PinDialog((pin.name, pin.note), partial(self.notes.rename, pin), self._board))

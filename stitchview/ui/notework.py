@@ -3,7 +3,6 @@
 from collections.abc import Callable
 
 from stitchview.canvas.signs import ParkSign, PinSign
-from stitchview.chart.area import Area
 from stitchview.done.notebook import NotesChange
 from stitchview.done.notes import Parked, Pin
 from stitchview.errors import StitchviewError
@@ -23,8 +22,10 @@ from stitchview.ui.slip import Slip
 class NoteWork:
     """Notes and takes off notes through the desk, and shows them on the chart."""
 
-    def __init__(self, bench: Bench, signs: SignBoard, slip: Slip, voice: Voice) -> None:
-        self._bench, self._signs, self._slip, self._voice = bench, signs, slip, voice
+    def __init__(
+        self, bench: Bench, signs: SignBoard, slip: Slip, voice: Voice, go: Callable[[Square], None]
+    ) -> None:
+        self._bench, self._signs, self._slip, self._voice, self._go = bench, signs, slip, voice, go
         self._names = spoken_names(bench.desk.chart.key)
         self._grid = BlockGrid.of(bench.desk.chart.columns, bench.desk.chart.rows, Numbering.TOP_LEFT)
 
@@ -102,8 +103,7 @@ class NoteWork:
     def go_to(self, note: Pin | Parked) -> None:
         """Go to where a note is."""
         if self._bench.desk.chart.area.holds(note.column, note.row):
-            self._bench.going.visit(Area(note.column, note.row, 1, 1))
-            self._bench.pointer.put(note.column, note.row)
+            self._go((note.column, note.row))
         else:
             self._voice.hint("This square is no longer on the chart.")
 

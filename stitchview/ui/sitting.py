@@ -53,7 +53,7 @@ class Sitting(QObject):
         self._display = Display(bench, self._hands, self.board, panels)
         self._following = Following(self._marking, panels, self)
         self._resting = Resting(bench, self._following, self)
-        self._cloth = ClothWork(bench, self._voice, self.board)
+        self._cloth = ClothWork(bench, self._voice, self)
         self.works = Deeds(self._marking, self._cloth, self._following, self._display, self)
         self._marked = False
         self._before_menu: Square | None = None
@@ -182,6 +182,7 @@ class Sitting(QObject):
     def _notes_changed(self, change: NotesChange) -> None:
         self._marked = self._marked or bool(change)
         self._cloth.notes_changed()
+        self.show()
 
     def _menu_closed(self) -> None:
         self._bench.pointer.restore(self._before_menu)
