@@ -1,5 +1,6 @@
 """The widget that shows the chart: it holds the view, draws what is exposed, and scrolls what is ready."""
 
+import functools
 import math
 from dataclasses import replace
 from typing import Protocol
@@ -22,6 +23,8 @@ IDLE_MS = 150
 # A step of zoom by key or wheel; small squares step by whole pixels anyway.
 ZOOM_STEP = 1.18
 MOST_BACK = 50
+# Up to so many pixels drawing what has not changed costs less than drawing twice.
+DRAWN_AS_ONE = 450_000
 
 
 class ViewListener(Protocol):
@@ -98,10 +101,17 @@ class ChartCanvas(QWidget):
             self.update()
             return
         common = old.clipped(lit)
-        for area in (old, lit):
-            for piece in [area] if common.empty else around(area, common):
-                # What lies next to a piece that turned dim or bright are the edges that moved.
-                self._update_pixels(QRect(*self.view.pixels_of(piece)), EDGE_WIDTH + 1)
+        pieces = [
+            QRect(*self.view.pixels_of(piece))
+            for area in (old, lit)
+            for piece in ([area] if common.empty else around(area, common))
+        ]
+        # What lies next to a piece that turned dim or bright are the edges that moved. Two pieces
+        # that are near each other are cheaper drawn as one.
+        whole = functools.reduce(QRect.united, pieces)
+        shown = whole.intersected(QRect(0, 0, self.view.width, self.view.height))
+        for piece in [whole] if shown.width() * shown.height() <= DRAWN_AS_ONE else pieces:
+            self._update_pixels(piece, EDGE_WIDTH + 1)
 
     def set_pointers(self, pointers: Pointers) -> None:
         """Point at something else."""

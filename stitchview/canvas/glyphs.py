@@ -1,5 +1,6 @@
 """Symbols as coverage masks: how much ink each pixel of a square takes, for every key entry at once."""
 
+import functools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -13,6 +14,7 @@ from stitchview.chart.model import KeyEntry
 Coverage = NDArray[np.uint8]
 
 SMALLEST_WITH_SYMBOL = 7
+SIZES_KEPT = 48
 # Capitals of most fonts stand about this share of the font size high.
 _CAPITAL_SHARE = 0.72
 
@@ -85,6 +87,7 @@ class GlyphPaths:
         painter.drawPath(QTransform(scale, 0, 0, scale, middle.x(), middle.y()).map(path))
 
 
+@functools.lru_cache(SIZES_KEPT)
 def cross_masks(pitch: int) -> CrossMasks:
     """Give the coverage of a small woven cross for squares of `pitch` pixels (from about 5 up)."""
     reach = pitch * 0.5 - max(1.0, pitch * 0.19)
@@ -97,6 +100,7 @@ def cross_masks(pitch: int) -> CrossMasks:
     return CrossMasks(under, over, broad)
 
 
+@functools.lru_cache(SIZES_KEPT)
 def tick_mask(pitch: int) -> Coverage:
     """Give the coverage of the corner mark that tells a cleared square from an open one without colour."""
     image = QImage(pitch, pitch, QImage.Format.Format_Grayscale8)

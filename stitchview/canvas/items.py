@@ -14,7 +14,7 @@ from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
 from stitchview.chart.stitches import Lines
 
-SMALLEST_FINE = 12
+SMALLEST_FINE = 10
 SMALLEST_TWO_WIDE = 8
 
 States = NDArray[np.uint8]
@@ -45,6 +45,10 @@ class Items:
         self._lines = BlockIndex(spans, chart.columns, chart.rows)
         x, y = points.x // 2, points.y // 2
         self._points = BlockIndex(Reaches(x, y, x, y), chart.columns, chart.rows)
+
+    def any_near(self, area: Area) -> bool:
+        """Whether there may be a line or a point in `area`."""
+        return len(self._lines.near(area)) > 0 or len(self._points.near(area)) > 0
 
     def lines_in(self, area: Area) -> Indices:
         """Give the lines that touch `area`, its border included."""

@@ -12,6 +12,8 @@ from stitchview.canvas.looks import Look
 from stitchview.chart.stitches import LineKind, PointKind
 
 MOST_BYTES = 8 << 20
+# A narrower line has hardly a pixel of its full colour when it leans.
+NARROWEST = 2.0
 # Longer lines come in pieces, because a picture of the whole would be mostly empty.
 LONGEST_WHOLE = 160
 PIECE = 64
@@ -55,7 +57,7 @@ class ItemSprites:
 
     def __init__(self, look: Look, inks: Inks, pitch: int) -> None:
         self._look, self._inks, self._pitch = look, inks, pitch
-        self._width = max(1.5, look.line_weight * pitch)
+        self._width = max(NARROWEST, look.line_weight * pitch)
         self._rim = max(1.0, pitch * 0.06)
         self._margin = self._width / 2 + self._rim + 1.5
         self._lines: dict[LineForm, Sprite] = {}

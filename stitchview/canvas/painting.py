@@ -29,7 +29,7 @@ from stitchview.canvas.itemsprites import ItemSprites
 from stitchview.canvas.looks import Look
 from stitchview.canvas.partlayer import PartLayer
 from stitchview.canvas.pyramid import Pyramid
-from stitchview.canvas.signs import Signs, draw_signs
+from stitchview.canvas.signs import Sheet, Signs, Stamps, draw_signs
 from stitchview.canvas.strips import Composer, Printed, Tens, around, draw_tens, lights
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
@@ -69,6 +69,7 @@ class ChartPainter:
         self._items = Items(chart)
         self._paths = GlyphPaths(chart.key, _pictures(chart.attachments))
         self._composer = Composer()
+        self._stamps = Stamps()
         self._threads = Threads(chart.key, self._paths, Look())
         self._parts = PartLayer(chart.parts, chart.columns, items.parts, self._threads)
         self._inks = Inks(self._threads)
@@ -104,7 +105,7 @@ class ChartPainter:
         else:
             self._paint_far(painter, view, showing, exposed)
         draw_frame(painter, view, showing.lit, showing.look.ground, exposed)
-        draw_signs(painter, view, showing.signs, showing.look.ground, exposed)
+        draw_signs(Sheet(painter, view, showing.look.ground, exposed, self._stamps), showing.signs)
         draw_pointers(painter, view, showing.pointers, showing.look.ground)
         painter.restore()
 
@@ -154,7 +155,7 @@ class ChartPainter:
             for dots in self._dots(piece, pitch) if dotted else ():
                 dots.draw(pixels, piece, pitch, self._inks.packed[dimmed])
             painter.drawImage(QPoint(*view.pixel_of(piece.column, piece.row)), _image(pixels))
-        if pitch >= SMALLEST_DOTTED:
+        if pitch >= SMALLEST_DOTTED and self._items.any_near(area.grown(1)):
             self._paint_fine(painter, view, showing, exposed)
 
     def _dots(self, area: Area, pitch: int) -> list[Dots]:

@@ -1,5 +1,6 @@
 """The forms of part stitches as coverage masks: their fills, rims, marks and worked legs."""
 
+import functools
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,6 +23,8 @@ _CORNERS = {
 }
 _HALVES = (PartShape.HALF_RISING, PartShape.HALF_FALLING)
 _HALF_BREADTH = 0.2
+# The forms know no colours, so they serve every look; all sizes of a zoom take little more than 1 MiB.
+SIZES_KEPT = 48
 
 
 @dataclass(frozen=True)
@@ -41,6 +44,7 @@ class PartForms:
     symbol: tuple[tuple[int, int], ...]
 
 
+@functools.lru_cache(SIZES_KEPT)
 def part_forms(pitch: int) -> PartForms:
     """Draw the forms of all part stitches for squares of `pitch` pixels."""
     sheets = {name: np.zeros((len(PartShape) + 1, pitch, pitch), np.uint8) for name in _DRAWINGS}

@@ -98,15 +98,19 @@ class PartBrush:
     def __init__(self, threads: Threads, pitch: int) -> None:
         self._threads, self._pitch = threads, pitch
         self._forms = part_forms(pitch)
-        worked = threads.look.worked
-        self._weights = np.stack([part_weights(self._forms, done, worked) for done in (False, True)])
+        self._by_done: dict[bool, NDArray[np.float32]] = {}
         self._bare = bare_square(threads.look, pitch).reshape(-1, 3)
         self._symbols: dict[int, NDArray[np.uint8]] = {}
 
     @property
     def bytes(self) -> int:
         """How much memory the weights take."""
-        return self._weights.nbytes
+        return sum(weights.nbytes for weights in self._by_done.values())
+
+    def _weights(self, done: bool) -> NDArray[np.float32]:
+        if done not in self._by_done:
+            self._by_done[done] = part_weights(self._forms, done, self._threads.look.worked)
+        return self._by_done[done]
 
     def draw(self, contents: Sequence[Content]) -> Floats:
         """Draw squares of these contents: shape (n, pitch, pitch, 3), sRGB parts 0 to 255."""
@@ -119,7 +123,11 @@ class PartBrush:
     def _with_parts(self, ground: Floats, here: Sequence[tuple[int, int, int]]) -> Floats:
         shapes, numbers, states = (np.array(column) for column in zip(*here, strict=True))
         codes = states * self._threads.codes_a_state + numbers
-        weights = self._weights[np.minimum(states, 1), shapes]
+        weights = np.empty((len(here), self._pitch * self._pitch, 3), np.float32)
+        for done in (False, True):
+            mine = (states != 0) == done
+            if mine.any():
+                weights[mine] = self._weights(done)[shapes[mine]]
         fills, inks = self._threads.fills[codes], self._threads.inks[codes]
         if self._threads.look.worked:
             # The ink of a worked stitch is the shade under its thread.

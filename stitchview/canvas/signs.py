@@ -1,10 +1,11 @@
 """Signs laid over the chart: the next needleful's path, pins, parked threads, the tape, places found."""
 
 import itertools
+from collections.abc import Callable
 from dataclasses import dataclass
 
-from PySide6.QtCore import QLineF, QPointF, QRect, QRectF, Qt
-from PySide6.QtGui import QColor, QFont, QPainter, QPainterPath, QPen
+from PySide6.QtCore import QLineF, QPoint, QPointF, QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFont, QPainter, QPainterPath, QPen, QPixmap
 
 from stitchview.canvas.looks import Ground
 from stitchview.canvas.view import View
@@ -16,7 +17,12 @@ SMALLEST_NUMBERED = 16
 # No sign reaches further than this many squares, and this many pixels, beyond its own squares.
 REACH_SQUARES, REACH_PIXELS = 1, 24
 
+MOST_STAMPS = 3000
+# Room around a stamp for the breadth of its lines.
+MARGIN = 8
+
 Square = tuple[int, int]
+Drawing = Callable[[QPainter], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,11 +61,44 @@ class Signs:
         return bool(self.route or self.pins or self.parks or self.tape or self.found)
 
 
-def draw_signs(painter: QPainter, view: View, signs: Signs, ground: Ground, exposed: QRect) -> None:
-    """Draw what of the signs may show in `exposed`, in device pixels."""
+class Stamps:
+    """Small pictures of signs, drawn once and then set down on whole pixels: what is drawn anew fits so."""
+
+    def __init__(self) -> None:
+        self._kept: dict[tuple[object, ...], QPixmap] = {}
+
+    def stamp(self, name: tuple[object, ...], size: QSize, drawing: Callable[[QPainter], None]) -> QPixmap:
+        """Give the picture called `name`, drawn by `drawing` if it is not there yet."""
+        found = self._kept.get(name)
+        if found is None:
+            if len(self._kept) >= MOST_STAMPS:
+                self._kept.clear()
+            found = QPixmap(size)
+            found.fill(Qt.GlobalColor.transparent)
+            painter = QPainter(found)
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            drawing(painter)
+            painter.end()
+            self._kept[name] = found
+        return found
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """Where signs are drawn: the painter, counting in device pixels, what it shows, and the stamps."""
+
+    painter: QPainter
+    view: View
+    ground: Ground
+    exposed: QRect
+    stamps: Stamps
+
+
+def draw_signs(sheet: Sheet, signs: Signs) -> None:
+    """Draw what of the signs may show in what is exposed."""
     if not signs.any:
         return
-    pen = _Pen(painter, view, ground, exposed)
+    pen = _Pen(sheet)
     for number, area in enumerate(signs.found, 1):
         pen.found(area, number)
     if signs.tape is not None:
@@ -72,92 +111,114 @@ def draw_signs(painter: QPainter, view: View, signs: Signs, ground: Ground, expo
 
 
 class _Pen:
-    """Draws signs of one view; everything it draws lies on whole pixels of the chart, so that it scrolls."""
+    """Draws signs of one view; everything lies on whole pixels of the chart, so that it scrolls."""
 
-    def __init__(self, painter: QPainter, view: View, ground: Ground, exposed: QRect) -> None:
-        self._painter, self._view = painter, view
-        margin = REACH_PIXELS + round(view.pitch * REACH_SQUARES)
-        self._shown = exposed.adjusted(-margin, -margin, margin, margin)
-        self._ink, self._paper = _colour(ground.pointer), _colour(ground.paper)
-        self._edge, self._ground = _colour(ground.edge), ground
+    def __init__(self, sheet: Sheet) -> None:
+        self._painter, self._view, self._stamps = sheet.painter, sheet.view, sheet.stamps
+        margin = REACH_PIXELS + round(sheet.view.pitch * REACH_SQUARES)
+        self._shown = sheet.exposed.adjusted(-margin, -margin, margin, margin)
+        self._ground = sheet.ground
+        self._ink, self._paper = _colour(sheet.ground.pointer), _colour(sheet.ground.paper)
+        self._edge = _colour(sheet.ground.edge)
 
     def _room(self, square: Square) -> QRect:
         return QRect(*self._view.pixels_of(Area(*square, 1, 1)))
 
-    def _middle(self, square: Square) -> QPointF:
-        return QRectF(self._room(square)).center()
+    def _set_down(self, corner: QPoint, name: tuple[object, ...], side: QSize, drawing: Drawing) -> None:
+        if self._shown.intersects(QRect(corner, side)):
+            full = (*name, self._view.pitch, self._ink.rgb(), self._paper.rgb())
+            self._painter.drawPixmap(corner, self._stamps.stamp(full, side, drawing))
 
     def route(self, squares: tuple[Square, ...]) -> None:
         """Draw a path from square to square: carries dotted, numbered where there is room for it."""
-        painter, pitch = self._painter, self._view.pitch
-        painter.save()
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        width = max(1.5, min(pitch * 0.1, 4))
         for here, there in itertools.pairwise(squares):
-            line = QLineF(self._middle(here), self._middle(there))
-            if not self._shown.intersects(_around(line, width)):
-                continue
-            carry = max(abs(here[0] - there[0]), abs(here[1] - there[1])) > 1
-            painter.setPen(QPen(self._paper, width + 2))
-            painter.drawLine(line)
-            painter.setPen(QPen(self._ink, width, Qt.PenStyle.DotLine if carry else Qt.PenStyle.SolidLine))
-            painter.drawLine(line)
-        if pitch >= SMALLEST_NUMBERED:
+            self._step(here, there)
+        if self._view.pitch >= SMALLEST_NUMBERED:
             for number, square in enumerate(squares, 1):
                 self._number(square, number)
         elif squares:
+            self._start(squares[0])
+
+    def _step(self, here: Square, there: Square) -> None:
+        start, end = self._room(here).center(), self._room(there).center()
+        width = max(1.5, min(self._view.pitch * 0.1, 4))
+        corner = QPoint(min(start.x(), end.x()), min(start.y(), end.y())) - QPoint(MARGIN, MARGIN)
+        size = QSize(abs(start.x() - end.x()), abs(start.y() - end.y())) + QSize(2 * MARGIN, 2 * MARGIN)
+        across, down = there[0] - here[0], there[1] - here[1]
+        carry = max(abs(across), abs(down)) > 1
+
+        def draw(painter: QPainter) -> None:
+            line = QLineF(QPointF(start - corner), QPointF(end - corner))
+            painter.setPen(QPen(self._paper, width + 2))
+            painter.drawLine(line)
+            style = Qt.PenStyle.DotLine if carry else Qt.PenStyle.SolidLine
+            painter.setPen(QPen(self._ink, width, style))
+            painter.drawLine(line)
+
+        # Far out a square is a fraction of a pixel, so the same step may have two lengths.
+        self._set_down(corner, ("step", across, down, size.width(), size.height()), size, draw)
+
+    def _start(self, square: Square) -> None:
+        reach = round(self._view.pitch / 2) + 3
+        side = 2 * reach + 4
+
+        def draw(painter: QPainter) -> None:
             painter.setPen(QPen(self._ink, 2))
             painter.setBrush(self._paper)
-            painter.drawEllipse(self._middle(squares[0]), pitch / 2 + 3, pitch / 2 + 3)
-        painter.restore()
+            painter.drawEllipse(QPointF(side / 2, side / 2), reach, reach)
+
+        corner = self._room(square).center() - QPoint(side // 2, side // 2)
+        self._set_down(corner, ("start",), QSize(side, side), draw)
 
     def _number(self, square: Square, number: int) -> None:
         room = self._room(square)
-        if self._shown.intersects(room):
-            side = max(9, round(room.width() * 0.46))
-            disc = QRectF(room.center().x() - side / 2 + 0.5, room.center().y() - side / 2 + 0.5, side, side)
-            self._painter.setPen(QPen(self._ink, 1))
-            self._painter.setBrush(self._paper)
-            self._painter.drawEllipse(disc)
-            self._text(disc, str(number), self._ink, side * (0.62 if number < 100 else 0.45))
+        side = max(9, round(room.width() * 0.46))
+
+        def draw(painter: QPainter) -> None:
+            disc = QRectF(1, 1, side, side)
+            painter.setPen(QPen(self._ink, 1))
+            painter.setBrush(self._paper)
+            painter.drawEllipse(disc)
+            painter.setFont(_font(painter, side * (0.62 if number < 100 else 0.45)))
+            painter.drawText(disc, Qt.AlignmentFlag.AlignCenter, str(number))
+
+        corner = room.center() - QPoint(side // 2 + 1, side // 2 + 1)
+        self._set_down(corner, ("number", number), QSize(side + 2, side + 2), draw)
 
     def pin(self, pin: PinSign) -> None:
         """Draw a flag on a stem at the square's corner, with its label."""
-        room, painter = self._room(pin.square), self._painter
-        if not self._shown.intersects(room):
-            return
-        font = self._font(11)
-        foot = room.bottomLeft() + QPointF(1, 0).toPoint()
-        painter.save()
-        painter.fillRect(foot.x(), foot.y() - 22, 2, 22, self._ink)
-        flag = QRect(foot.x() + 2, foot.y() - 22, 12, 12)
-        painter.fillRect(flag, self._ink)
-        painter.setFont(font)
-        painter.setPen(_colour(ink_on(self._ground.pointer)))
-        painter.drawText(flag, Qt.AlignmentFlag.AlignCenter, pin.label[:2])
-        painter.restore()
+
+        def draw(painter: QPainter) -> None:
+            painter.fillRect(0, 0, 2, 22, self._ink)
+            flag = QRect(2, 0, 12, 12)
+            painter.fillRect(flag, self._ink)
+            painter.setFont(_font(painter, 11))
+            painter.setPen(_colour(ink_on(self._ground.pointer)))
+            painter.drawText(flag, Qt.AlignmentFlag.AlignCenter, pin.label[:2])
+
+        foot = self._room(pin.square).bottomLeft() + QPoint(1, 0)
+        self._set_down(foot - QPoint(0, 22), ("pin", pin.label[:2]), QSize(14, 22), draw)
 
     def park(self, park: ParkSign) -> None:
         """Draw a hanging end of thread at the square, in the thread's colour with a rim."""
-        room, painter = self._room(park.square), self._painter
-        if not self._shown.intersects(room):
-            return
-        side = max(float(room.width()), 8.0)
-        top = QPointF(room.x() + side * 0.7, room.y() + side * 0.3)
-        tail = QPainterPath(top)
-        tail.cubicTo(
-            top + QPointF(side * 0.5, side * 0.2), top + QPointF(-side * 0.2, side * 0.6),
-            top + QPointF(side * 0.3, side * 0.95),
-        )  # fmt: skip
-        painter.save()
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        for width, ink in ((side * 0.22 + 2, self._paper), (side * 0.22, _colour(self._ground.border))):
-            painter.setPen(_round(ink, width))
-            painter.drawPath(tail)
-        painter.setPen(_round(_colour(park.colour), max(1.0, side * 0.22 - 2)))
-        painter.drawPath(tail)
-        painter.restore()
+        room = self._room(park.square)
+        side = max(room.width(), 8)
+
+        def draw(painter: QPainter) -> None:
+            top = QPointF(side * 0.7 + MARGIN, side * 0.3 + MARGIN)
+            tail = QPainterPath(top)
+            tail.cubicTo(
+                top + QPointF(side * 0.5, side * 0.2), top + QPointF(-side * 0.2, side * 0.6),
+                top + QPointF(side * 0.3, side * 0.95),
+            )  # fmt: skip
+            width = side * 0.22
+            inks = (self._paper, width + 2), (_colour(self._ground.border), width)
+            for ink, breadth in (*inks, (_colour(park.colour), max(1.0, width - 2))):
+                painter.setPen(_round(ink, breadth))
+                painter.drawPath(tail)
+
+        size = QSize(round(side * 1.6) + 2 * MARGIN, round(side * 1.5) + 2 * MARGIN)
+        self._set_down(room.topLeft() - QPoint(MARGIN, MARGIN), ("park", side, park.colour), size, draw)
 
     def tape(self, first: Square, last: Square) -> None:
         """Draw the tape as it is counted: along the row, then along the column, with its ends marked."""
@@ -182,20 +243,23 @@ class _Pen:
         for grown, ink in ((4, self._paper), (3, self._ink)):
             for x, y, width, height in _rim(room, grown, grown - 1 if ink is self._ink else grown):
                 painter.fillRect(x, y, width, height, ink)
-        label = QRectF(room.x() - 3, room.y() - 19, 8 + 8 * len(str(number)), 16)
-        painter.fillRect(label, self._ink)
-        self._text(label, str(number), _colour(ink_on(self._ground.pointer)), 12)
+        wide = 8 + 8 * len(str(number))
 
-    def _text(self, room: QRectF, text: str, ink: QColor, size: float) -> None:
-        self._painter.setFont(self._font(size))
-        self._painter.setPen(ink)
-        self._painter.drawText(room, Qt.AlignmentFlag.AlignCenter, text)
+        def draw(painter: QPainter) -> None:
+            label = QRect(0, 0, wide, 16)
+            painter.fillRect(label, self._ink)
+            painter.setFont(_font(painter, 12))
+            painter.setPen(_colour(ink_on(self._ground.pointer)))
+            painter.drawText(label, Qt.AlignmentFlag.AlignCenter, str(number))
 
-    def _font(self, size: float) -> QFont:
-        font = QFont(self._painter.font())
-        font.setPixelSize(max(6, round(size)))
-        font.setBold(True)
-        return font
+        self._set_down(room.topLeft() - QPoint(3, 19), ("found", number), QSize(wide, 16), draw)
+
+
+def _font(painter: QPainter, size: float) -> QFont:
+    font = QFont(painter.font())
+    font.setPixelSize(max(6, round(size)))
+    font.setBold(True)
+    return font
 
 
 def _rim(room: QRect, out: int, width: int) -> tuple[tuple[int, int, int, int], ...]:
@@ -207,11 +271,6 @@ def _rim(room: QRect, out: int, width: int) -> tuple[tuple[int, int, int, int], 
         (x, y, width, high),
         (x + wide - width, y, width, high),
     )
-
-
-def _around(line: QLineF, width: float) -> QRect:
-    box = QRectF(line.p1(), line.p2()).normalized()
-    return box.adjusted(-width - 2, -width - 2, width + 2, width + 2).toAlignedRect()
 
 
 def _round(ink: QColor, width: float) -> QPen:
