@@ -1,4 +1,4 @@
-"""The commands: facts, next, check, convert, picture and make-sample."""
+"""The commands: facts, next, patch, check, convert, picture and make-sample."""
 
 import argparse
 import json
@@ -138,6 +138,32 @@ def _next(asked: Arguments) -> int:
         place = asked.place or last_place(opened.history)
     told = next_of(ThreadWork(opened.marks), asked.thread, place)
     lines = [json.dumps(members_of(told), indent=2)] if asked.json else lines_of(told)
+    return _tell(lines, opened.notices)
+
+
+def _take_patch(parser: argparse.ArgumentParser) -> None:
+    _take_chart(parser)
+    parser.add_argument("patch", type=Path, metavar="PATCH.txt", help="rows of codes; . bare, ? not seen")
+    parser.add_argument("--turned", action="store_true", help="the cloth may be turned")
+    parser.add_argument("--one-wrong", action="store_true", help="one square may be wrong")
+    parser.add_argument("--near", type=_square, metavar="COL,ROW", help="from 1 (the marks made last)")
+    parser.add_argument("--json", action="store_true", help="for programs, as one JSON object")
+
+
+def _patch(asked: Arguments) -> int:
+    from stitchview.follow.clothpitch import pitch_of
+    from stitchview.follow.finding import Looking, PlaceFinder
+    from stitchview.follow.nextreport import last_place
+    from stitchview.follow.patchreport import lines_of, members_of
+    from stitchview.follow.patchtext import read_patch
+
+    opened = _look_at(asked.chart)
+    with closing(opened.layer):
+        place = asked.near or last_place(opened.history)
+    chart, looking = opened.marks.chart, Looking(turned=asked.turned, one_wrong=asked.one_wrong)
+    patch = read_patch(asked.patch, chart.key)
+    found = PlaceFinder(opened.marks).find(patch, place, looking, pitch_of(chart.cloth))
+    lines = [json.dumps(members_of(found), indent=2)] if asked.json else lines_of(chart, found)
     return _tell(lines, opened.notices)
 
 
@@ -298,6 +324,7 @@ def _tour(asked: Arguments) -> int:
 COMMANDS = (
     Command("facts", "Count a chart's stitches and what is done of them.", _take_facts, _facts),
     Command("next", "Say what is next of a thread, and what is left of it.", _take_next, _next),
+    Command("patch", "Find every place where squares seen on the cloth fit.", _take_patch, _patch),
     Command("check", "Say whether a chart is sound, or all that is wrong with it.", _take_chart, _check),
     Command("convert", "Write a chart in another form.", _take_convert, _convert),
     Command("picture", "Draw a chart, or a part of it, as a PNG picture.", _take_picture, _picture),
