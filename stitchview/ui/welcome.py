@@ -58,7 +58,7 @@ class WelcomePanel(QWidget):
         self._listener, self._parent = listener, parent
         self.setAccessibleName(HEADING)
         self.open_button = QPushButton("&Open a chart…")
-        self.samples_button = QPushButton("Try a "Try the &harbour"sample")
+        self.samples_button = QPushButton("Try a &sample")
         self.close_button = QPushButton("&Begin here")
         self.close_button.setToolTip("Close the welcome and go on with what is on the window")
         self.close_button.setDefault(True)
