@@ -50,7 +50,7 @@ LAST_OF_PART = frozenset(
         "takes-points",
         "only",
         "alone",
-        "previous-left",
+        "aside",
         "runs-here",
     }
 )

@@ -1,8 +1,9 @@
-"""How runs are called out, as it is chosen and kept from evening to evening."""
+"""How runs are called out and what is listed, as it is chosen and kept from evening to evening."""
 
 from dataclasses import dataclass
 
 from stitchview.follow.runs import Going
+from stitchview.ui.asidepanel import Aside
 from stitchview.ui.pointer import Square
 
 
@@ -14,3 +15,12 @@ class Calls:
     going: Going = Going.ON
     all_threads: bool = False
     at: Square | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Follow:
+    """What is shown of where to go next: what is called out, and what is listed beside the chart."""
+
+    calls: Calls = Calls()
+    aside: Aside = Aside.NEAREST
+    listed: bool = False

@@ -10,6 +10,7 @@ from stitchview.chart.model import KeyEntry
 from stitchview.done.change import Change
 from stitchview.follow.numbering import Numbering, Way
 from stitchview.follow.place import Place, place_of, sentence
+from stitchview.ui.asidepanel import AsidePanel
 from stitchview.ui.bandwords import band_words
 from stitchview.ui.bench import Bench
 from stitchview.ui.chartboard import ChartBoard
@@ -29,6 +30,7 @@ class Panels:
     line: PlaceLine
     notices: NoticeBar
     runs: RunsPanel
+    aside: AsidePanel
 
 
 class Display:

@@ -2,11 +2,15 @@
 
 from dataclasses import replace
 
+from PySide6.QtCore import QTimer
+
 from stitchview.canvas.looks import Look
 from stitchview.done.change import Change
 from stitchview.follow.runs import Going
+from stitchview.ui.asidelines import listed
+from stitchview.ui.asidepanel import Aside, Line
 from stitchview.ui.calling import Calling
-from stitchview.ui.calls import Calls
+from stitchview.ui.calls import Follow
 from stitchview.ui.chips import Chips
 from stitchview.ui.display import Panels
 from stitchview.ui.handling import Door
@@ -14,6 +18,9 @@ from stitchview.ui.marking import Marking
 from stitchview.ui.messages import announce
 from stitchview.ui.nextstitch import NextStitch
 from stitchview.ui.preferences import Preferences
+
+# What takes longer than a frame waits until hands and view have rested so long.
+REST_MS = 150
 
 
 class Following:
@@ -23,23 +30,30 @@ class Following:
         self._bench, self._voice, self._panels, self._door = marking.bench, marking.voice, panels, door
         self.next = NextStitch(marking.bench, marking.voice)
         self._calling = Calling(self.next, marking)
+        self._aside, self._listed_aside = Aside.NEAREST, False
+        self._rest = QTimer(self._bench.canvas)
+        self._rest.setSingleShot(True)
+        self._rest.setInterval(REST_MS)
+        self._rest.timeout.connect(self.show_rest)
         self._look, self._chips = Look(), Chips(pictures=self._bench.desk.chart.attachments)
         panels.runs.set_listener(self)
+        panels.aside.set_listener(self)
 
     def use(self, preferences: Preferences) -> None:
         """Go on with other preferences."""
         self.next.count_as(preferences.numbering)
 
-    def restore(self, calls: Calls) -> None:
-        """Call out as it was when the chart was closed."""
-        self._calling.choose(calls)
+    def restore(self, kept: Follow) -> None:
+        """Call out and list as it was when the chart was closed."""
+        self._calling.choose(kept.calls)
+        self._aside, self._listed_aside = kept.aside, kept.listed
 
     @property
-    def kept(self) -> Calls:
-        """How runs are called out, and where she is in them."""
+    def kept(self) -> Follow:
+        """How runs are called out and where she is in them, and what is listed."""
         run = self._calling.current
         at = run.squares[0] if run is not None else self._calling.kept.at
-        return replace(self._calling.kept, at=at)
+        return Follow(replace(self._calling.kept, at=at), self._aside, self._listed_aside)
 
     def marks_changed(self, change: Change) -> None:
         """Follow the marks."""
@@ -60,9 +74,33 @@ class Following:
             panel.show_calls(calling.kept, self._bench.band.upright)
             panel.show_told(told, chart.key[told.number - 1] if told.number else None, self._chips)
         panel.setVisible(calling.on)
+        self._panels.aside.setVisible(self._listed_aside)
+        self.follow()
+
+    def follow(self) -> None:
+        """Follow pointer and view, when these have rested for a moment."""
+        self._rest.start()
+
+    def show_rest(self) -> None:
+        """Show what takes a look at all of the chart: what is left of the thread in hand, and the list."""
+        bench, number = self._bench, self._bench.holding.thread
+        work, lit, area = self.next.work, bench.band.lit, bench.canvas.view.area
+        words = ""
+        if number:
+            counts = [f"{work.left_in(area, number).total:,} in view", f"{work.left(number).total:,} in all"]
+            if lit is not None:
+                counts.insert(0, f"{work.left_in(lit, number).total:,} in the band")
+            words = f"Left of {self.next.names[number - 1]}: {', '.join(counts)}"
+        self._panels.keys.show_hand(words)
+        if self._listed_aside:
+            lines = listed(self.next, self._aside, number)
+            self._panels.aside.show_listed(self._aside, lines, bench.desk.chart.key, self._chips)
 
     def clear(self) -> None:
         """Let the panels forget the chart."""
+        self._rest.stop()
+        self._panels.aside.set_listener(None)
+        self._panels.keys.show_hand("")
         self._panels.runs.set_listener(None)
 
     # Going
@@ -82,6 +120,30 @@ class Following:
     def next_block(self, of_thread: bool) -> None:
         """Go to the nearest other block with work left, of the thread in hand or of any."""
         self.next.next_block(of_thread)
+
+    # The list beside the chart
+
+    @property
+    def listed_aside(self) -> bool:
+        """Whether islands, stragglers or a block's threads are listed beside the chart."""
+        return self._listed_aside
+
+    def switch_aside(self) -> None:
+        """List islands, stragglers or a block's threads, or no more."""
+        self._listed_aside = not self._listed_aside
+
+    def list_aside(self, aside: Aside) -> None:
+        """List something else."""
+        self._aside = aside
+        self._door.show()
+
+    def aside_chosen(self, line: Line) -> None:
+        """Go to the square of a line, or take its thread in hand."""
+        if line.square is not None:
+            self.next.go_to(line.square)
+        elif line.number:
+            self._bench.holding.take(line.number)
+        self._door.show()
 
     # Calling out
 

@@ -16,6 +16,13 @@ class FollowWorks(Protocol):
         """Go to the square before of the thread in hand that is left, in reading order."""
 
     @property
+    def listed_aside(self) -> bool:
+        """Whether islands, stragglers or a block's threads are listed beside the chart."""
+
+    def switch_aside(self) -> None:
+        """List islands, stragglers or a block's threads, or no more."""
+
+    @property
     def runs_called(self) -> bool:
         """Whether runs are called out."""
 

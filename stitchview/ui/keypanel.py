@@ -40,12 +40,15 @@ class KeyPanel(QWidget):
         self.list.setItemDelegate(self._painter)
         self.totals = QLabel()
         self.totals.setWordWrap(True)
+        self.hand = QLabel()
+        self.hand.setWordWrap(True)
+        self.hand.hide()
         self.setAccessibleName("Key")
         self.setMinimumWidth(200)
         column = QVBoxLayout(self)
         column.setContentsMargins(6, 6, 6, 6)
         column.setSpacing(5)
-        for part in (self.found, self.order, self.list, self.totals):
+        for part in (self.found, self.order, self.list, self.hand, self.totals):
             column.addWidget(part)
         self._connect()
         self.set_desk(None)
@@ -88,6 +91,11 @@ class KeyPanel(QWidget):
         place = self.model.place_of(number)
         if place >= 0:
             self._put_cursor(place)
+
+    def show_hand(self, words: str) -> None:
+        """Show what is left of the thread in hand, here and in all; empty for none."""
+        self.hand.setText(words)
+        self.hand.setVisible(bool(words))
 
     def refresh(self) -> None:
         """Take over what has been marked since."""

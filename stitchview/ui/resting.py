@@ -29,7 +29,7 @@ class Resting(QObject):
         bench.holding.restore(stop.held)
         bench.looks.restore(stop.paper, stop.worked)
         bench.band.restore(stop.band)
-        self._following.restore(stop.calls)
+        self._following.restore(stop.follow)
         bench.pointer.restore(stop.cursor)
         if stop.view is not None:
             bench.going.restore(stop.view)
@@ -72,7 +72,7 @@ class Resting(QObject):
             cursor=bench.pointer.cursor,
             paper=bench.looks.paper,
             worked=bench.looks.worked,
-            calls=self._following.kept,
+            follow=self._following.kept,
         )
 
     def _stop_pointing(self) -> None:

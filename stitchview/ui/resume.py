@@ -12,7 +12,8 @@ from stitchview.follow.band import Band
 from stitchview.follow.bandrecord import from_json as read_band
 from stitchview.follow.bandrecord import to_json as write_band
 from stitchview.follow.runs import Going
-from stitchview.ui.calls import Calls
+from stitchview.ui.asidepanel import Aside
+from stitchview.ui.calls import Calls, Follow
 from stitchview.ui.going import Spectacles
 from stitchview.ui.holding import Held
 
@@ -30,7 +31,7 @@ class Stop:
     cursor: tuple[int, int] | None = None
     paper: bool = False
     worked: bool = False
-    calls: Calls = Calls()  # noqa: RUF009 (frozen, so one default can be shared)
+    follow: Follow = Follow()  # noqa: RUF009 (frozen, so one default can be shared)
 
 
 def to_json(stop: Stop, chart: Chart) -> dict[str, Any]:
@@ -41,7 +42,8 @@ def to_json(stop: Stop, chart: Chart) -> dict[str, Any]:
         "view": view and {"column": view.column + column, "row": view.row + row, "pitch": view.pitch},
         "band": stop.band and write_band(stop.band, chart.origin),
         "pointer": cursor and {"column": cursor[0] + column, "row": cursor[1] + row},
-        "calls": _calls_written(stop.calls, chart.origin),
+        "calls": _calls_written(stop.follow.calls, chart.origin),
+        "aside": {"on": stop.follow.listed, "list": stop.follow.aside.value},
         "thread": chart.key[held.thread - 1].code if held.thread else None,
         "looks": {"paper": stop.paper, "worked": stop.worked},
         "tool": held.tool.value,
@@ -68,7 +70,7 @@ def from_json(record: Mapping[str, Any], chart: Chart) -> Stop:
         cursor=_square(_members(record, "pointer"), chart),
         paper=_switch(looks, "paper", False),
         worked=_switch(looks, "worked", False),
-        calls=_calls(_members(record, "calls"), chart),
+        follow=_follow(record, chart),
     )
 
 
@@ -97,6 +99,16 @@ def _calls_written(calls: Calls, origin: tuple[int, int]) -> dict[str, Any]:
         "all_threads": calls.all_threads,
         "at": at and {"column": at[0] + origin[0], "row": at[1] + origin[1]},
     }
+
+
+def _follow(record: Mapping[str, Any], chart: Chart) -> Follow:
+    aside = _members(record, "aside")
+    kind = aside.get("list")
+    return Follow(
+        _calls(_members(record, "calls"), chart),
+        Aside(kind) if kind in tuple(Aside) else Aside.NEAREST,
+        _switch(aside, "on", False),
+    )
 
 
 def _calls(record: Mapping[str, Any], chart: Chart) -> Calls:

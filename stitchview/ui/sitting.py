@@ -138,6 +138,7 @@ class Sitting(QObject):
     def tell_place(self) -> None:
         """Tell where the pointer is."""
         self._display.tell_place()
+        self._following.follow()
         self._cloth.follow()
 
     def view_changed(self, view: View) -> None:

@@ -7,6 +7,7 @@ from PySide6.QtCore import QByteArray, QEvent, QSettings, QSize, Qt
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent
 from PySide6.QtWidgets import QApplication, QMainWindow, QSplitter, QToolBar, QVBoxLayout, QWidget
 
+from stitchview.ui.asidepanel import AsidePanel
 from stitchview.ui.chartboard import ChartBoard
 from stitchview.ui.display import Panels
 from stitchview.ui.emptypage import EmptyListener, EmptyPage
@@ -19,10 +20,10 @@ PROGRAM = "stitchview"
 USUAL_SIZE = (1280, 800)
 # What the frame around a window takes at most of the screen: its borders, and the bar with the title.
 _FRAME = QSize(16, 48)
-# How the width is shared between chart and key, and the height at the side between key and overview.
+# How the width is shared between chart and key, and the height at the side between key, lists and overview.
 USUAL_SIDES = (1000, 280)
-USUAL_SIDE = (460, 200)
-_GEOMETRY, _ACROSS, _DOWN = "window/geometry", "window/across", "window/down"
+USUAL_SIDE = (460, 190, 200)
+_GEOMETRY, _ACROSS, _DOWN = "window/geometry", "window/across", "window/side"
 
 
 class WindowListener(KeyListener, EmptyListener, Protocol):
@@ -50,7 +51,7 @@ class Window(QMainWindow):
         self.toolbar.setMovable(False)
         self.toolbar.setContextMenuPolicy(Qt.ContextMenuPolicy.PreventContextMenu)
         self.addToolBar(self.toolbar)
-        self.panels = Panels(KeyPanel(listener), PlaceLine(), NoticeBar(), RunsPanel())
+        self.panels = Panels(KeyPanel(listener), PlaceLine(), NoticeBar(), RunsPanel(), AsidePanel())
         self._across, self._down = _splitter(Qt.Orientation.Horizontal), _splitter(Qt.Orientation.Vertical)
         self._middle, self._stage, self._foot = _column(self.panels.notices), _column(), _column()
         self.empty = EmptyPage(listener)
@@ -65,6 +66,7 @@ class Window(QMainWindow):
         _add(self._middle, self._stage)
         _add(self._middle, self.panels.runs, 0)
         self._down.addWidget(self.panels.keys)
+        self._down.addWidget(self.panels.aside)
         self._down.addWidget(self._foot)
         self._across.addWidget(self._middle)
         self._across.addWidget(self._down)

@@ -141,10 +141,28 @@ def done_squares(sofa: Sofa) -> set[tuple[int, int]]:
     return {(int(column), int(row)) for row, column in np.argwhere(sofa.desk.marks.squares == DONE)}
 
 
+def lists_islands(sofa: Sofa) -> Iterator[None]:
+    """The first island listed holds the nearest square; a click on a line goes there."""
+    sofa.press("]", "]")
+    sofa.put_pointer(HERE)
+    yield
+    panel = sofa.window.panels.aside
+    assert panel.isVisible()
+    sofa.qtbot.waitUntil(lambda: panel.list.count() > 0)
+    spots = np.argwhere(sofa.desk.chart.squares == 2)
+    nearest = ((spots - [HERE[1], HERE[0]]) ** 2).sum(axis=1).min()
+    sofa.click_line(panel.list, 0)
+    column, row = sofa.canvas.showing.pointers.cursor or HERE
+    assert (column - HERE[0]) ** 2 + (row - HERE[1]) ** 2 == nearest
+    sofa.choose("aside")
+    assert not panel.isVisible()
+
+
 FOLLOWING: dict[str, Scene] = {
     "nearest-left": goes_to_the_nearest,
     "next-left": goes_along_what_is_left(1),
     "previous-left": goes_along_what_is_left(-1),
+    "aside": lists_islands,
     "runs": calls_runs_out,
     "run-done": marks_the_run_and_goes_on,
     "run-back": unpicks_the_run_and_goes_back,

@@ -7,7 +7,7 @@ import numpy as np
 from PySide6.QtCore import QEvent, QPoint, Qt
 from PySide6.QtGui import QKeySequence
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QMenu, QWidget
+from PySide6.QtWidgets import QApplication, QListWidget, QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
 from stitchview.canvas.chartcanvas import ChartCanvas
@@ -133,6 +133,12 @@ class Sofa:
     def click(self, square: Square, button: Qt.MouseButton = Qt.MouseButton.LeftButton) -> None:
         """Click a square."""
         QTest.mouseClick(self.canvas, button, Qt.KeyboardModifier.NoModifier, self.place_of(square))
+
+    def click_line(self, lines: QListWidget, row: int) -> None:
+        """Click a line of a list."""
+        left, none = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
+        place = lines.visualItemRect(lines.item(row)).center()
+        QTest.mouseClick(lines.viewport(), left, none, place)
 
     def double_click(self, square: Square) -> None:
         """Click a square twice quickly."""

@@ -34,6 +34,15 @@ FOLLOW_ACTIONS = (
         repeats=True,
     ),
     Action(
+        "aside",
+        "List islands and blocks",
+        "Beside the chart: joined groups left of the thread in hand, lone squares, threads for a block",
+        Menu.NEXT,
+        ("I",),
+        at_chart=lambda chart: chart.following.switch_aside(),
+        is_on=lambda chart: chart.following.listed_aside,
+    ),
+    Action(
         "runs",
         "Call runs out",
         "Tell under the chart, run by run, what is left in the band: so many of a thread, skip so many",
