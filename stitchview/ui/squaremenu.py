@@ -37,9 +37,17 @@ class SquareMenu(QMenu):
             shown = self.addAction(entry.text.replace("&", "&&"))
             shown.setData(number)
             shown.setEnabled(entry.act is not None)
+        self._offer_way_back(parent.window())
         self.triggered.connect(self._chosen)
 
+    def _offer_way_back(self, window: QWidget) -> None:
+        """Where only the chart is shown there are no other menus, and a mouse finds no way out of it."""
+        if window.isFullScreen():
+            self.addActions([command for command in window.actions() if command.objectName() == "alone"])
+
     def _chosen(self, shown: QAction) -> None:
+        if shown.data() is None:
+            return
         act = self._entries[shown.data()].act
         if act is not None:
             act()

@@ -109,3 +109,12 @@ def test_a_square_without_a_stitch_offers_the_band_only(sofa: Sofa, square: Squa
     ]
     assert not menu.actions()[0].isEnabled()
     menu.close()
+
+
+def test_a_mouse_finds_the_way_back_from_only_the_chart(sofa: Sofa, square: Square) -> None:
+    """Where no menu bar and no toolbar is shown, the menu of a square brings them back."""
+    sofa.window.set_alone(True)
+    sofa.app.processEvents()
+    choose(sofa, square, "Only the chart")
+    assert not sofa.window.alone
+    assert sofa.window.toolbar.isVisible()
