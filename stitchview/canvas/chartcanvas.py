@@ -97,7 +97,7 @@ class ChartCanvas(QWidget):
         if lit == old:
             return
         self._showing = replace(self._showing, lit=lit)
-        if old is None or lit is None or not self.view.whole:
+        if old is None or lit is None or not self._piecewise:
             self.update()
             return
         common = old.clipped(lit)
@@ -130,6 +130,11 @@ class ChartCanvas(QWidget):
         if showing != self._showing:
             self._showing = showing
             self.update()
+
+    @property
+    def _piecewise(self) -> bool:
+        """Whether a piece drawn anew fits what is around it: not so where colours or signs are smoothed."""
+        return self.view.whole and not self._showing.signs.any
 
     # Where it looks
 
@@ -185,7 +190,7 @@ class ChartCanvas(QWidget):
         across, along = old.left - self.view.left, old.top - self.view.top
         if not across and not along:
             return
-        if self.view.whole and scrolls(ratio, across, along):
+        if self._piecewise and scrolls(ratio, across, along):
             self.scroll(int(across / ratio), int(along / ratio))
         else:
             self.update()
@@ -238,7 +243,7 @@ class ChartCanvas(QWidget):
     def _update_area(self, area: Area) -> None:
         if area.empty:
             return
-        if not self.view.whole:
+        if not self._piecewise:
             self.update()
             return
         self._update_pixels(

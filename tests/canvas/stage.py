@@ -15,9 +15,11 @@ from stitchview.canvas.frame import Pointers
 from stitchview.canvas.items import ItemStates
 from stitchview.canvas.looks import Look
 from stitchview.canvas.painting import ChartPainter
+from stitchview.canvas.signs import ParkSign, PinSign, Signs
 from stitchview.canvas.strips import Tens
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
+from stitchview.chart.colour import Colour
 from stitchview.chart.model import Chart
 from stitchview.done.change import Change, Selection
 from stitchview.done.marks import Marks, change_to
@@ -114,6 +116,7 @@ class Stage:
         canvas.set_tens(showing.tens)
         canvas.set_lit(showing.lit)
         canvas.set_pointers(showing.pointers)
+        canvas.set_signs(showing.signs)
         canvas.go_to(self.canvas.view)
         picture = pixels_of(window.grab().toImage())
         close(window)
@@ -218,6 +221,26 @@ class Stage:
     def recall(self, column: float, row: float, columns: float, rows: float) -> None:
         area = Area(int(column), int(row), int(columns) + 1, int(rows) + 1)
         self._point(Pointers(recalled=area, swept=self._pointers.swept))
+
+    def sign(self, column: float, row: float, count: float) -> None:
+        """Lay every kind of sign over the chart: a path of near and far steps, pins, threads, tape, places."""
+        chart, way = self.chart, []
+        for number in range(int(count)):
+            step = 1 if number % 3 else 9
+            way.append(((int(column) + number * step) % chart.columns, (int(row) + 7 * number) % chart.rows))
+        here, there = self._square(column, row), self._square(row, column)
+        square, other = (here.column, here.row), (there.column, there.row)
+        signs = Signs(
+            route=tuple(way),
+            pins=(PinSign(square, "1"), PinSign((0, 0), "a pin"), PinSign((chart.columns - 1, 0), "7")),
+            parks=(ParkSign(other, Colour(200, 40, 40)), ParkSign((0, chart.rows - 1), Colour(0, 90, 20))),
+            tape=(square, other),
+            found=(here.grown(2).clipped(chart.area), there.grown(int(count)).clipped(chart.area)),
+        )
+        self.canvas.set_signs(signs)
+
+    def unsign(self) -> None:
+        self.canvas.set_signs(Signs())
 
     def unpoint(self) -> None:
         self._point(Pointers())
