@@ -75,9 +75,9 @@ class ClothWork:
         """Whether the thread in hand is held back."""
         return self.notes.is_held(self._bench.holding.thread)
 
-    def pin_here(self) -> None:
-        """Ask for the words of a pin at the pointer."""
-        square = self._bench.pointer.square_or_middle
+    def pin_here(self, square: Square | None = None) -> None:
+        """Ask for the words of a pin at a square, or at the pointer."""
+        square = square or self._bench.pointer.square_or_middle
         words = f"Pin {len(self._bench.desk.notes.pins) + 1}", ""
         self._open(PinDialog(words, partial(self.notes.pin, square), self._board))
 
@@ -91,9 +91,9 @@ class ClothWork:
         self.listing.activateWindow()
         self.listing.list.setFocus()
 
-    def check_stitch(self) -> None:
-        """Ask whether a stitch is where it should be, counted from the pointer."""
-        square = self._bench.pointer.square_or_middle
+    def check_stitch(self, square: Square | None = None) -> None:
+        """Ask whether a stitch is where it should be, counted from a square, or from the pointer."""
+        square = square or self._bench.pointer.square_or_middle
         landmark = Landmark(self._bench.desk.chart, square, self._numbering)
         self._open(LandmarkDialog(landmark, self.go_to, self._board))
 

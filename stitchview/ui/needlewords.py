@@ -3,6 +3,9 @@
 from stitchview.follow.needleful import Needleful
 from stitchview.follow.tape import LengthUnit, length_words
 
+FAR_SHORT = 0.1
+"""Above this share of the thread unused, it is said why."""
+
 
 def needleful_words(path: Needleful, name: str) -> str:
     """A proposed needleful in a sentence or two."""
@@ -13,6 +16,8 @@ def needleful_words(path: Needleful, name: str) -> str:
     if path.carries:
         longest = length_words(max(carry.mm for carry in path.carries), LengthUnit.MILLIMETRES)
         told += f"; carried {len(path.carries):,} time{_s(len(path.carries))}, at most {longest}"
+    if path.left_after and path.left_mm > FAR_SHORT * needle.usable_mm:
+        told += "; the rest lies further than the thread is carried"
     rest = f"{path.left_after:,} left after it" if path.left_after else "then all of it is done"
     return f"{told}; {rest}."
 

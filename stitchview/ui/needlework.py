@@ -17,6 +17,7 @@ from stitchview.ui.bench import Bench
 from stitchview.ui.habits import Habits
 from stitchview.ui.hint import Voice
 from stitchview.ui.needlewords import needleful_words
+from stitchview.ui.pointer import Square
 from stitchview.ui.signboard import SignBoard
 from stitchview.ui.slip import Slip
 
@@ -41,15 +42,16 @@ class NeedleWork:
                 estimate = corrected(estimate, Outcome(end.reckoned_mm, end.used_mm))
         return estimate
 
-    def propose(self) -> None:
-        """Propose the next needleful of the thread in hand from the pointer on."""
+    def propose(self, square: Square | None = None) -> None:
+        """Propose the next needleful of the thread in hand from a square on, or from the pointer."""
         desk, number = self._bench.desk, self._bench.holding.thread
         if not number:
             return
         entry, name = desk.chart.key[number - 1], spoken_names(desk.chart.key)[number - 1]
         try:
             needle = self.habits.needle(entry, pitch_of(desk.chart.cloth), self.estimate.factor)
-            wish = Wish(number, self._bench.pointer.square_or_middle, needle, self.habits.carrying)
+            place = square or self._bench.pointer.square_or_middle
+            wish = Wish(number, place, needle, self.habits.carrying)
             path = next_needleful(self._work, wish)
         except CommandError as error:
             self._voice.hint(str(error))
@@ -69,12 +71,12 @@ class NeedleWork:
             return
         self._end(self.path, len(self.path) - 1, all_of_it=True)
 
-    def used_up_here(self) -> None:
-        """Mark the path up to the pointer, because the thread was used up there; learn from it."""
+    def used_up_here(self, square: Square | None = None) -> None:
+        """Mark the path up to a square or the pointer, where the thread was used up; learn from it."""
         if self.path is None:
             self._voice.hint(_NONE)
             return
-        column, row = self._bench.pointer.square_or_middle
+        column, row = square or self._bench.pointer.square_or_middle
         stitches = self.path.stitches
         here = ((stitches.columns == column) & (stitches.rows == row)).nonzero()[0]
         if len(here):

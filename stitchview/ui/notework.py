@@ -113,12 +113,12 @@ class NoteWork:
 
     # Threads
 
-    def park(self) -> None:
-        """Park the thread in hand at the pointer; a thread that hangs there already is taken up."""
+    def park(self, square: Square | None = None) -> None:
+        """Park the thread in hand at a square or the pointer; one that hangs there already is taken up."""
         desk, number = self._bench.desk, self._bench.holding.thread
         if not number:
             return
-        square = self._bench.pointer.square_or_middle
+        square = square or self._bench.pointer.square_or_middle
         name = self._names[number - 1]
         try:
             change: NotesChange | None = parking(desk.chart, desk.notes, number, *square)

@@ -126,6 +126,7 @@ class PatchDialog(QDialog):
 
 def _thread_list(key: tuple[KeyEntry, ...], chips: Chips, ratio: float) -> QListWidget:
     shown = QListWidget()
+    shown.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
     shown.setIconSize(QSize(CHIP, CHIP))
     shown.setAccessibleName("What to fill in")
     for text, number in (("Open: not seen (?)", OPEN_SQUARE), ("No stitch (.)", BARE)):

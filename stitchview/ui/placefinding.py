@@ -39,6 +39,10 @@ class PlaceFinding:
             chart = self._bench.desk.chart
             chips = Chips(self._bench.canvas.showing.look, chart.attachments)
             self.dialog = PatchDialog(chart.key, chips, self, self._board)
+        if not self.dialog.isVisible():
+            # Beside what is looked at, as far as the screen allows.
+            corner = self._board.mapToGlobal(self._board.rect().bottomRight())
+            self.dialog.move(corner.x() - self.dialog.width() // 2, corner.y() - self.dialog.height())
         self.dialog.show()
         self.dialog.raise_()
         self.dialog.activateWindow()

@@ -14,6 +14,7 @@ from stitchview.errors import LayerError
 from stitchview.ui.action import Action
 from stitchview.ui.bench import lay_out
 from stitchview.ui.chartboard import ChartBoard
+from stitchview.ui.clothmenu import cloth_entries
 from stitchview.ui.clothwork import ClothWork
 from stitchview.ui.deeds import Deeds
 from stitchview.ui.display import Display, Panels
@@ -160,6 +161,7 @@ class Sitting(QObject):
         if QApplication.activePopupWidget() is not None or not self._desk.chart.area.holds(*square):
             return
         entries = entries_at(self._bench, self._marking, square, lambda: self.works.copy_place(square))
+        entries += cloth_entries(self._cloth, square, bool(self._bench.holding.thread))
         menu = SquareMenu(entries, self.show, self._bench.canvas)
         self._before_menu = self._bench.pointer.cursor
         self._bench.pointer.restore(square)

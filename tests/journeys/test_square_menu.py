@@ -106,6 +106,9 @@ def test_a_square_without_a_stitch_offers_the_band_only(sofa: Sofa, square: Squa
         "Band of columns here",
         "Frame here",
         "Copy where this is",
+        "Tape from here",
+        "Pin here …",
+        "Is this stitch where it should be …",
     ]
     assert not menu.actions()[0].isEnabled()
     menu.close()
