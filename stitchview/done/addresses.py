@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from stitchview.chart.joined import expanded
 from stitchview.chart.model import MOST_COLUMNS, MOST_ROWS, Chart
 from stitchview.done.change import STATES, Altered, Change, Indices, Selection
+from stitchview.done.deflated import MalformedStroke
 from stitchview.done.marks import area_of
 from stitchview.errors import LayerError
 
@@ -19,10 +20,6 @@ MOST_RUNS = MOST_COLUMNS * MOST_ROWS
 Rows = NDArray[np.int32]
 FamilyRows = tuple[Rows, Rows, Rows, Rows]
 Keys = NDArray[Any]
-
-
-class MalformedStroke(ValueError):
-    """What a stroke of the file says of its stitches makes no sense."""
 
 
 class Addresses:
@@ -47,6 +44,11 @@ class Addresses:
                 _stacked(chart.points.x + 2 * column, chart.points.y + 2 * row, chart.points.kinds),
             ),
         )
+
+    @property
+    def origin(self) -> tuple[int, int]:
+        """The address of the chart's top left square, (column, row)."""
+        return self._chart.origin
 
     def rows_of(self, change: Change) -> FamilyRows:
         """The rows that the file keeps for a change, by family."""

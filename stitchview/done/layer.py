@@ -9,9 +9,12 @@ from pathlib import Path
 from typing import Any
 
 from stitchview.chart.model import Chart
-from stitchview.done.addresses import Addresses, MalformedStroke
+from stitchview.done.addresses import Addresses
 from stitchview.done.change import Change
-from stitchview.done.marks import Marks, change_between
+from stitchview.done.deflated import MalformedStroke
+from stitchview.done.marks import Marks, change_between, noting
+from stitchview.done.notebook import Notes
+from stitchview.done.noterows import unpacked
 from stitchview.done.placing import create_layer
 from stitchview.done.schema import (
     FACT_CHART,
@@ -21,6 +24,7 @@ from stitchview.done.schema import (
     insert_rows,
     keep_facts,
     read_facts,
+    read_noted_rows,
     read_row,
     read_rows,
     transaction,
@@ -92,7 +96,8 @@ class Layer:
         with self._reading():
             with self._connection_lock:
                 row = read_row(self._connection, stroke_id)
-            return self._addresses.change_of(numbers_of(row))
+            change = self._addresses.change_of(numbers_of(row))
+            return noting(self._chart, unpacked(row.notes, self._addresses.origin), change)
 
     def read(self, live: Sequence[bytes]) -> Arrays:
         """The states that the `live` strokes lead to, from the snapshot on if it still holds.
@@ -112,10 +117,22 @@ class Layer:
                 replay.add(row_of(self._waiting[stroke_id], self._addresses))
         return replay.finish()
 
+    def read_notes(self, live: Sequence[bytes]) -> Notes:
+        """The notes that the `live` strokes lead to; raises `DamagedLayer` or `MalformedStroke`."""
+        with self._connection_lock, self._waiting_lock:
+            found = {
+                row.id: unpacked(row.notes, self._addresses.origin)
+                for row in read_noted_rows(self._connection)
+            }
+            for stroke in self._waiting.values():
+                if stroke.change is not None:
+                    found[stroke.id] = stroke.change.notes
+        return Notes().after_all(found[each] for each in sorted(live) if each in found)
+
     def settle(self, marks: Marks, live: Sequence[bytes]) -> Change:
         """What alters when just the `live` strokes hold; raises `LayerError` if one cannot be read."""
         with self._reading():
-            return change_between(marks, self.read(live))
+            return change_between(marks, self.read(live), self.read_notes(live))
 
     def keep_snapshot(self, marks: Marks, live: Sequence[bytes]) -> None:
         """Keep the state that the `live` strokes have led to, so that the next opening need not replay.

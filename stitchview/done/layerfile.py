@@ -10,12 +10,13 @@ from pathlib import Path
 from typing import Any
 
 from stitchview.chart.model import Chart
-from stitchview.done.addresses import MalformedStroke
 from stitchview.done.berth import Berth, Search
 from stitchview.done.counts import Tally
+from stitchview.done.deflated import MalformedStroke
 from stitchview.done.history import History, Maker, Past
 from stitchview.done.layer import Layer
 from stitchview.done.marks import Marks
+from stitchview.done.noterows import notes_after
 from stitchview.done.schema import FACT_PLACE, read_facts, read_rows
 from stitchview.done.shelf import shelves_of
 from stitchview.done.timeline import timeline_of
@@ -76,9 +77,9 @@ def open_layer(
 def _opened(berth: Berth, chart: Chart, device: str, search: Search) -> OpenedLayer:
     timeline = berth.timeline or timeline_of(read_rows(berth.connection))
     layer = Layer(berth.connection, berth.path, chart)
-    marks = Marks(chart, layer.read(timeline.live))
+    marks = Marks(chart, layer.read(timeline.live), notes_after(timeline.notes, chart.origin))
     settle = None if timeline.straight else functools.partial(layer.settle, marks)
-    past = Past(layer.load, timeline.live, timeline.undone, settle)
+    past = Past(layer.load, timeline.live, timeline.undone, settle, timeline.stitchless)
     history = History(Maker(device, after=timeline.newest), past)
     place = _place(read_facts(berth.connection).get(FACT_PLACE, ""))
     return OpenedLayer(layer, marks, history, place, tuple(dict.fromkeys(search.notices)))

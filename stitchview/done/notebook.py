@@ -8,7 +8,11 @@ from typing import TypeVar
 from stitchview.chart.area import Area
 from stitchview.chart.model import KeyEntry
 from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin, Subject
+from stitchview.errors import CommandError
 
+MOST_PINS = 1000
+FARTHEST = 1 << 29
+"""Columns and rows from the chart's top left square, beyond which nothing is noted."""
 WEIGHT = 500
 """Bytes that a note takes in memory, roughly."""
 
@@ -32,6 +36,16 @@ class Rewritten:
             raise ValueError("a note that neither was nor is")
         return note
 
+    @property
+    def place(self) -> Place:
+        """What tells the note from all others of any kind."""
+        return type(self.note), self.note.subject
+
+    @property
+    def sides(self) -> tuple[Note | None, Note | None]:
+        """The note as it was, and as it is."""
+        return self.old, self.new
+
     def inverse(self) -> "Rewritten":
         """The way back."""
         return Rewritten(self.new, self.old)
@@ -51,9 +65,9 @@ class NotesChange:
         """The squares that the notes name, before and now; empty if they name none."""
         area = Area(0, 0, 0, 0)
         for each in self.rewritten:
-            for note in (each.old, each.new):
-                if note is not None and not isinstance(note, HeldBack):
-                    area = area.joined(Area(note.column, note.row, 1, 1))
+            for note in each.sides:
+                for square in _squares(note):
+                    area = area.joined(Area(*square, 1, 1))
         return area
 
     @property
@@ -78,7 +92,7 @@ def both(one: NotesChange | None, other: NotesChange | None) -> NotesChange:
     found: dict[Place, Rewritten] = {}
     for change in (one or NO_NOTES, other or NO_NOTES):
         for each in change.rewritten:
-            found.setdefault((type(each.note), each.note.subject), each)
+            found.setdefault(each.place, each)
     return NotesChange(tuple(found.values()))
 
 
@@ -117,8 +131,14 @@ class Notes:
     def putting(self, *notes: Note) -> NotesChange | None:
         """What is rewritten when these are put in or, where their subjects are known, put in their place.
 
-        None when nothing is.
+        None when nothing is. Raises `CommandError` when there would be too many pins, and
+        `ValueError` for squares out of all bounds.
         """
+        if any(max(map(abs, square)) > FARTHEST for note in notes for square in _squares(note)):
+            raise ValueError("a note names a square out of all bounds")
+        pins = {pin.subject for pin in self.pins} | {each.subject for each in notes if isinstance(each, Pin)}
+        if len(pins) > max(MOST_PINS, len(self.pins)):
+            raise CommandError(f"A chart can have {MOST_PINS:,} pins.", "Take one off first.")
         return self._rewriting({(type(note), note.subject): note for note in notes})
 
     def removing(self, *notes: Note) -> NotesChange | None:
@@ -127,15 +147,17 @@ class Notes:
 
     def after(self, change: NotesChange) -> "Notes":
         """The notes once `change` is made true, whatever was there before."""
-        if not change:
-            return self
+        return self.after_all((change,)) if change else self
+
+    def after_all(self, changes: Iterable[NotesChange]) -> "Notes":
+        """The notes once all of `changes` are made true, one after the other."""
         found = self._by_place()
-        for each in change.rewritten:
-            place = type(each.note), each.note.subject
-            if each.new is None:
-                found.pop(place, None)
-            else:
-                found[place] = each.new
+        for change in changes:
+            for each in change.rewritten:
+                if each.new is None:
+                    found.pop(each.place, None)
+                else:
+                    found[each.place] = each.new
         return Notes.of(found.values())
 
     def towards(self, other: "Notes") -> NotesChange:
@@ -154,6 +176,10 @@ class Notes:
 
 
 NOTHING_NOTED = Notes()
+
+
+def _squares(note: Note | None) -> tuple[tuple[int, int], ...]:
+    return () if note is None or isinstance(note, HeldBack) else ((note.column, note.row),)
 
 
 def _in_order(notes: Iterable[Kind]) -> tuple[Kind, ...]:

@@ -1,6 +1,5 @@
 """What she notes beside the marks: pins, parked threads, threads held back or not, needlefuls used."""
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -9,7 +8,9 @@ from stitchview.done.ids import new_name
 from stitchview.errors import CommandError
 
 MOST_NAME_LETTERS = 200
-MOST_NOTE_LETTERS = 10_000
+MOST_NOTE_LETTERS = 2_000
+MOST_STITCHES = 1 << 30
+MOST_MM = 1e9
 
 Subject = tuple[str | int, ...]
 """What tells a note from all others of its kind, and sorts them."""
@@ -20,7 +21,7 @@ class Pin:
     """A named place: a square of the chart, which may lie off it once the chart is smaller.
 
     `id` stays the same when it is renamed or moved. `extra` keeps members that a newer version wrote
-    and this one does not know. Raises `CommandError` for texts that are too long.
+    and this one does not know. Raises `CommandError` for texts that cannot be kept.
     """
 
     id: str
@@ -35,6 +36,10 @@ class Pin:
             raise CommandError(f"A pin's name can have {MOST_NAME_LETTERS} letters.", "Shorten it.")
         if len(self.note) > MOST_NOTE_LETTERS:
             raise CommandError(f"A pin's note can have {MOST_NOTE_LETTERS:,} letters.", "Shorten it.")
+        try:
+            f"{self.name}{self.note}".encode()
+        except UnicodeEncodeError as error:
+            raise CommandError("A pin's text holds half a letter.", "Type it anew.") from error
 
     @classmethod
     def new(cls, column: int, row: int, name: str, note: str = "") -> "Pin":
@@ -94,8 +99,9 @@ class NeedlefulEnd:
     used_mm: float
 
     def __post_init__(self) -> None:
-        if self.stitches < 0 or not all(0 <= each < math.inf for each in (self.reckoned_mm, self.used_mm)):
-            raise ValueError("a needleful cannot have covered or taken less than nothing")
+        lengths = self.reckoned_mm, self.used_mm
+        if not 0 <= self.stitches <= MOST_STITCHES or not all(0 <= each <= MOST_MM for each in lengths):
+            raise ValueError("a needleful cannot have covered or taken that much, or less than nothing")
 
     @property
     def subject(self) -> Subject:

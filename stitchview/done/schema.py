@@ -7,13 +7,14 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
-from stitchview.done.strokes import StrokeRow, is_sound
+from stitchview.done.strokes import WITH_NOTES, WITHOUT_NOTES, StrokeRow, is_sound
 from stitchview.done.troubles import DamagedLayer
 
 ENDING = ".svdone"
 APPLICATION_ID = 0x53564431
 """The letters SVD1, at byte 68 of the file."""
-FORMAT = 1
+FIRST_FORMAT, FORMAT = 1, 2
+"""A file begins in the first, and goes on in the second once something is noted in it."""
 PAGE_BYTES = 4096
 PATIENCE_SECONDS = 3.0
 MOST_BLOB_BYTES = 320 << 20
@@ -26,6 +27,14 @@ TABLES = (
     " squares BLOB, parts BLOB, lines BLOB, points BLOB, checksum INTEGER NOT NULL) STRICT, WITHOUT ROWID",
     "CREATE TABLE snapshot (one INTEGER PRIMARY KEY NOT NULL, strokes INTEGER NOT NULL, digest BLOB NOT NULL,"
     " chart BLOB NOT NULL, states BLOB NOT NULL) STRICT",
+)
+
+NOTE_COLUMNS = ("notes BLOB", "notes_checksum INTEGER")
+"""What the table of strokes has besides in the second format."""
+TABLES_WITH_NOTES = (
+    TABLES[0],
+    TABLES[1].replace(") STRICT", "".join(f", {column}" for column in NOTE_COLUMNS) + ") STRICT"),
+    TABLES[2],
 )
 
 FACT_FORMAT = "format"
@@ -62,15 +71,15 @@ def connect(path: Path | None, read_only: bool = False) -> sqlite3.Connection:
 
 
 def lay_out(connection: sqlite3.Connection, facts: dict[str, str]) -> None:
-    """Make the empty tables of a new layer in one transaction."""
+    """Make the empty tables of a new layer, in the first format, in one transaction."""
     connection.execute(f"PRAGMA page_size={PAGE_BYTES}")
     connection.execute("PRAGMA journal_mode=DELETE")
     with transaction(connection):
         connection.execute(f"PRAGMA application_id={APPLICATION_ID}")
-        connection.execute(f"PRAGMA user_version={FORMAT}")
+        connection.execute(f"PRAGMA user_version={FIRST_FORMAT}")
         for table in TABLES:
             connection.execute(table)
-        keep_facts(connection, {FACT_FORMAT: str(FORMAT), **facts})
+        keep_facts(connection, {FACT_FORMAT: str(FIRST_FORMAT), **facts})
 
 
 @contextlib.contextmanager
@@ -127,7 +136,9 @@ def format_of(connection: sqlite3.Connection) -> int:
 def check_structure(connection: sqlite3.Connection) -> None:
     """Raise `DamagedLayer` unless the tables are exactly ours and every page is sound."""
     found = connection.execute("SELECT sql FROM sqlite_schema ORDER BY rowid").fetchall()
-    if tuple(sql for (sql,) in found) != TABLES:
+    (version,) = connection.execute("PRAGMA user_version").fetchone()
+    expected = TABLES if version == FIRST_FORMAT else TABLES_WITH_NOTES
+    if tuple(sql for (sql,) in found) != expected:
         raise DamagedLayer("its tables are not those of a done layer")
     (verdict,) = connection.execute("PRAGMA quick_check(1)").fetchone()
     if verdict != "ok":
@@ -135,31 +146,62 @@ def check_structure(connection: sqlite3.Connection) -> None:
 
 
 def insert_rows(connection: sqlite3.Connection, rows: Iterable[StrokeRow]) -> None:
-    """Add strokes; one that is there already is left as it is."""
-    places = ", ".join("?" * len(StrokeRow._fields))
-    connection.executemany(f"INSERT INTO strokes VALUES ({places}) ON CONFLICT (id) DO NOTHING", rows)
+    """Add strokes, in a transaction of the caller; one that is there already is left as it is.
+
+    The first stroke with notes makes room for them: older programs leave the file alone from then on.
+    """
+    has_room = _has_room_for_notes(connection)
+    for row in rows:
+        if row.notes is not None and not has_room:
+            _make_room_for_notes(connection)
+            has_room = True
+        values = row if has_room else row[:WITHOUT_NOTES]
+        places = ", ".join("?" * len(values))
+        connection.execute(f"INSERT INTO strokes VALUES ({places}) ON CONFLICT (id) DO NOTHING", values)
 
 
 def read_rows(connection: sqlite3.Connection, after: bytes = b"") -> Iterator[StrokeRow]:
     """Strokes in the order of their ids, those above `after`; raises `DamagedLayer` at an unsound one."""
-    columns = ", ".join(StrokeRow._fields)
-    for row in connection.execute(f"SELECT {columns} FROM strokes WHERE id > ? ORDER BY id", (after,)):
+    for row in connection.execute(f"{_selecting(connection)} WHERE id > ? ORDER BY id", (after,)):
         yield _checked(row)
+
+
+def read_noted_rows(connection: sqlite3.Connection) -> Iterator[StrokeRow]:
+    """Only the strokes with notes, in the order of their ids; raises `DamagedLayer` at an unsound one."""
+    if _has_room_for_notes(connection):
+        for row in connection.execute(f"{_selecting(connection)} WHERE notes IS NOT NULL ORDER BY id"):
+            yield _checked(row)
 
 
 def read_row(connection: sqlite3.Connection, stroke_id: bytes) -> StrokeRow:
     """One stroke by its id; raises `DamagedLayer` when it is not there or unsound."""
-    columns = ", ".join(StrokeRow._fields)
-    row = connection.execute(f"SELECT {columns} FROM strokes WHERE id = ?", (stroke_id,)).fetchone()
+    row = connection.execute(f"{_selecting(connection)} WHERE id = ?", (stroke_id,)).fetchone()
     if row is None:
         raise DamagedLayer("a stroke is missing")
     return _checked(row)
 
 
+def _selecting(connection: sqlite3.Connection) -> str:
+    columns = StrokeRow._fields[: None if _has_room_for_notes(connection) else WITHOUT_NOTES]
+    return f"SELECT {', '.join(columns)} FROM strokes"
+
+
+def _has_room_for_notes(connection: sqlite3.Connection) -> bool:
+    columns = [name for _, name, *_ in connection.execute("PRAGMA table_info(strokes)")]
+    return columns[WITHOUT_NOTES:WITH_NOTES] == list(StrokeRow._fields[WITHOUT_NOTES:])
+
+
+def _make_room_for_notes(connection: sqlite3.Connection) -> None:
+    for column in NOTE_COLUMNS:
+        connection.execute(f"ALTER TABLE strokes ADD COLUMN {column}")
+    connection.execute(f"PRAGMA user_version={FORMAT}")
+    keep_facts(connection, {FACT_FORMAT: str(FORMAT)})
+
+
 def _checked(row: tuple[Any, ...]) -> StrokeRow:
     if not is_sound(row):
         raise DamagedLayer("a stroke does not fit its checksum")
-    return StrokeRow._make(row)
+    return StrokeRow.of(row)
 
 
 def _uri(path: Path) -> str:

@@ -14,6 +14,7 @@ from stitchview.chart.model import Chart
 from stitchview.done.schema import (
     ENDING,
     FACT_CHART,
+    FIRST_FORMAT,
     FORMAT,
     check_structure,
     connect,
@@ -157,8 +158,8 @@ def _examined(path: Path, identity: str, read_only: bool) -> Finding:
 
 def _read_through(path: Path, connection: sqlite3.Connection, identity: str) -> Finding:
     version, facts = format_of(connection), read_facts(connection)
-    finding = Finding(path, Condition.GOOD if version == FORMAT else Condition.NEWER, facts)
-    if version < FORMAT:
+    finding = Finding(path, Condition.GOOD if version <= FORMAT else Condition.NEWER, facts)
+    if version < FIRST_FORMAT:
         raise DamagedLayer("its format never was")
     if finding.condition is Condition.NEWER or not finding.belongs_to(identity):
         return finding

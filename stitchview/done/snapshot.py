@@ -8,11 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from stitchview.chart.model import Chart
-from stitchview.done.addresses import MalformedStroke
 from stitchview.done.change import STATES
+from stitchview.done.deflated import MalformedStroke, inflate
 from stitchview.done.marks import Marks
 from stitchview.done.schema import transaction
-from stitchview.done.strokes import inflate
 from stitchview.done.timeline import Arrays, digest_of, fingerprint
 
 COMPRESSION = 1

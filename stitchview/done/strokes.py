@@ -8,17 +8,18 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from stitchview.chart.limits import MOST_STITCHES
-from stitchview.done.addresses import MOST_RUNS, WIDTHS, Addresses, MalformedStroke, Rows
+from stitchview.done.addresses import MOST_RUNS, WIDTHS, Addresses, Rows
 from stitchview.done.change import OPEN, Change
+from stitchview.done.deflated import MalformedStroke, deflate, inflate
 from stitchview.done.ids import is_stroke_id
+from stitchview.done.noterows import packed
 
 MARK, UNPICK, UNDO, REDO = KINDS = ("mark", "unpick", "undo", "redo")
 MAKING = (MARK, UNPICK)
-"""Kinds that carry stitches; the others name one of these as their target."""
+"""Kinds that carry stitches and notes; the others name one of these as their target."""
 
 MOST_ROWS = (MOST_RUNS, MOST_STITCHES, MOST_STITCHES, MOST_STITCHES)
 """Rows of each family that a stroke can have on the biggest chart there may be."""
-COMPRESSION = 6
 BLOB_TYPES = (bytes, type(None))
 
 _LENGTHS = struct.Struct("<q9I")
@@ -41,7 +42,10 @@ class Stroke:
 
 
 class StrokeRow(NamedTuple):
-    """A stroke as a row of the file, in the order of its columns."""
+    """A stroke as a row of the file, in the order of its columns.
+
+    The last two are only in files in which something was noted; without notes both are None.
+    """
 
     id: bytes
     after: bytes | None
@@ -54,11 +58,24 @@ class StrokeRow(NamedTuple):
     lines: bytes | None
     points: bytes | None
     checksum: int
+    notes: bytes | None = None
+    notes_checksum: int | None = None
+
+    @classmethod
+    def of(cls, record: tuple[Any, ...]) -> "StrokeRow":
+        """The row that a record of the file holds, with or without the columns for notes."""
+        return cls(*record)
 
     @property
     def families(self) -> tuple[bytes | None, bytes | None, bytes | None, bytes | None]:
         """The deflated rows of each family, None where it has none."""
         return self.squares, self.parts, self.lines, self.points
+
+
+WITH_NOTES = len(StrokeRow._fields)
+WITHOUT_NOTES = WITH_NOTES - 2
+PLAIN = WITHOUT_NOTES - 1
+"""Columns of a row with and without those for notes, and those before the checksum."""
 
 
 def kind_of(change: Change) -> str:
@@ -69,16 +86,18 @@ def kind_of(change: Change) -> str:
 
 def row_of(stroke: Stroke, addresses: Addresses) -> StrokeRow:
     """The row that keeps `stroke`."""
-    squares = parts = lines = points = None
+    squares = parts = lines = points = notes = None
     if stroke.change is not None:
         squares, parts, lines, points = (_deflated(rows) for rows in addresses.rows_of(stroke.change))
+        notes = packed(stroke.change.notes, addresses.origin)
     told = (stroke.id, stroke.after, stroke.time, stroke.device, stroke.kind, stroke.target)
-    row = StrokeRow(*told, squares, parts, lines, points, checksum=0)
-    return row._replace(checksum=checksum(row[:-1]))
+    row = StrokeRow(*told, squares, parts, lines, points, checksum=0, notes=notes)
+    checksums = checksum(row[:PLAIN]), notes_checksum(row.id, notes)
+    return row._replace(checksum=checksums[0], notes_checksum=checksums[1])
 
 
 def checksum(plain: tuple[Any, ...]) -> int:
-    """CRC-32 (as in zlib) over the row's other columns.
+    """CRC-32 (as in zlib) over the row's columns before the checksum, which are those of any format.
 
     First the time in 8 bytes and the lengths of all the others in 4 bytes each, little-endian, then
     the others one after the other: texts in UTF-8, NULL as nothing.
@@ -88,14 +107,21 @@ def checksum(plain: tuple[Any, ...]) -> int:
     return zlib.crc32(b"".join((_LENGTHS.pack(time, *map(len, contents)), *contents)))
 
 
+def notes_checksum(stroke_id: bytes, notes: bytes | None) -> int | None:
+    """CRC-32 (as in zlib) over the id of a stroke and its notes; None without notes."""
+    return None if notes is None else zlib.crc32(stroke_id + notes)
+
+
 def is_sound(row: tuple[object, ...]) -> bool:
     """Whether a row read from a file is a stroke, whole as it was written."""
-    if len(row) != len(StrokeRow._fields) or not _has_types(row):
+    if len(row) not in (WITHOUT_NOTES, WITH_NOTES) or not _has_types(row):
         return False
-    kind, target = row[4], row[5]
-    if kind not in KINDS or (kind in MAKING) is not (target is None):
+    sound = StrokeRow.of(row)
+    if sound.kind not in KINDS or (sound.kind in MAKING) is not (sound.target is None):
         return False
-    return checksum(row[:-1]) == row[-1]
+    if sound.notes_checksum != notes_checksum(sound.id, sound.notes):
+        return False
+    return checksum(row[:PLAIN]) == sound.checksum
 
 
 def numbers_of(row: StrokeRow) -> tuple[Rows, Rows, Rows, Rows]:
@@ -107,7 +133,8 @@ def numbers_of(row: StrokeRow) -> tuple[Rows, Rows, Rows, Rows]:
 
 
 def _has_types(row: tuple[object, ...]) -> bool:
-    stroke_id, after, time, device, kind, target, *blobs, total = row
+    stroke_id, after, time, device, kind, target, *blobs, total = row[:WITHOUT_NOTES]
+    blobs += row[WITHOUT_NOTES:-1]
     if not (isinstance(device, str) and isinstance(kind, str)):
         return False
     if not (isinstance(time, int) and isinstance(total, int) and is_stroke_id(stroke_id)):
@@ -118,7 +145,7 @@ def _has_types(row: tuple[object, ...]) -> bool:
 
 
 def _deflated(rows: Rows) -> bytes | None:
-    return zlib.compress(rows.astype("<i4").tobytes(), COMPRESSION) if len(rows) else None
+    return deflate(rows.astype("<i4").tobytes()) if len(rows) else None
 
 
 def _rows(blob: bytes | None, width: int, most: int) -> Rows:
@@ -128,15 +155,3 @@ def _rows(blob: bytes | None, width: int, most: int) -> Rows:
     if len(content) % (4 * width):
         raise MalformedStroke("the numbers of a stroke do not fill whole rows")
     return np.frombuffer(content, "<i4").reshape(-1, width).astype(np.int32, copy=False)
-
-
-def inflate(blob: bytes, most: int) -> bytes:
-    """Inflate a zlib stream of at most `most` bytes that ends where the blob ends."""
-    engine = zlib.decompressobj()
-    try:
-        content = engine.decompress(blob, most + 1)
-    except zlib.error as error:
-        raise MalformedStroke("the stitches of a stroke cannot be inflated") from error
-    if len(content) > most or not engine.eof or engine.unused_data:
-        raise MalformedStroke("the stitches of a stroke are cut off or far too many")
-    return content

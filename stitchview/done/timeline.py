@@ -13,6 +13,7 @@ from stitchview.done.marks import open_states
 from stitchview.done.strokes import MAKING, UNDO, StrokeRow, numbers_of
 
 MOST_ROWS_AT_ONCE = 4096
+NO_STITCHES = (None, None, None, None)
 
 Arrays = tuple[States, States, States, States]
 
@@ -23,6 +24,7 @@ class Timeline:
     `live` lies in the order of the ids; the last of `undone` is the next to be redone. It is
     `straight` when each stroke was made in knowledge of all before it: then the states that a stroke
     found are those that the strokes before it made. It is not after joining, loss, or two windows.
+    `noted` holds what strokes noted, as the file does, and `stitchless` those that did nothing else.
     """
 
     def __init__(self) -> None:
@@ -30,12 +32,27 @@ class Timeline:
         self.count = 0
         self.newest: bytes | None = None
         self.straight = True
+        self.noted: dict[bytes, bytes] = {}
+        self.stitchless: set[bytes] = set()
         self._undone: dict[bytes, None] = {}
 
     @property
     def undone(self) -> tuple[bytes, ...]:
         """Ids of the strokes that can be redone."""
         return tuple(self._undone)
+
+    @property
+    def notes(self) -> list[bytes]:
+        """What the strokes that hold noted, one after the other, as the file holds it."""
+        return [self.noted[each] for each in self.live if each in self.noted]
+
+    def take(self, row: StrokeRow) -> None:
+        """Go one row further; rows come in the order of their ids."""
+        self.add(row.id, row.after, row.kind, row.target)
+        if row.notes is not None:
+            self.noted[row.id] = row.notes
+        if row.kind in MAKING and row.families == NO_STITCHES:
+            self.stitchless.add(row.id)
 
     def add(self, stroke_id: bytes, after: bytes | None, kind: str, target: bytes | None) -> None:
         """Go one stroke further; strokes come in the order of their ids.
@@ -62,7 +79,7 @@ def timeline_of(rows: Iterable[StrokeRow]) -> Timeline:
     """The timeline after all of the rows, which come in the order of their ids."""
     timeline = Timeline()
     for row in rows:
-        timeline.add(row.id, row.after, row.kind, row.target)
+        timeline.take(row)
     return timeline
 
 

@@ -10,7 +10,9 @@ from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
-from stitchview.done.addresses import MalformedStroke, check_numbers
+from stitchview.done.addresses import check_numbers
+from stitchview.done.deflated import MalformedStroke
+from stitchview.done.noterows import unpacked
 from stitchview.done.pages import Value, records
 from stitchview.done.placing import journal_of, whole_new_layer
 from stitchview.done.schema import FACT_CHART, FACT_NAME, FACT_PLACE, is_fact
@@ -38,7 +40,7 @@ def read_wreck(path: Path) -> Wreck:
     facts: dict[str, str] = {}
     for record in _records_in(path):
         if is_sound(record):
-            row = StrokeRow._make(record)
+            row = StrokeRow.of(record)
             rows[row.id] = row
         elif is_fact(record) and record[0] in FACTS_WORTH_SAVING:
             facts[str(record[0])] = str(record[1])
@@ -107,9 +109,10 @@ def _copy(path: Path, aside: Path) -> None:
 
 
 def makes_sense(row: StrokeRow) -> bool:
-    """Whether some change can have written the stitches of a row."""
+    """Whether some change can have written the stitches and notes of a row."""
     try:
         check_numbers(numbers_of(row))
+        unpacked(row.notes, (0, 0))
     except MalformedStroke:
         return False
     return True

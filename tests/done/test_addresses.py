@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 
 from stitchview.chart.model import Chart, KeyEntry, Symbol
 from stitchview.chart.stitches import Lines, Parts, Points
-from stitchview.done.addresses import Addresses, MalformedStroke, check_numbers
+from stitchview.done.addresses import Addresses, check_numbers
 from stitchview.done.change import DONE, FAMILIES, OPEN, Change, Selection
+from stitchview.done.deflated import MalformedStroke
 from stitchview.done.marks import Marks, change_to
 from stitchview.done.shapes import Takes, rectangle
 from stitchview.errors import LayerError

@@ -1,4 +1,4 @@
-"""Any evenings of marking, unpicking, undoing, closing, crashing and correcting agree with plain sets."""
+"""Any evenings of marking, noting, undoing, closing, crashing and correcting agree with plain sets."""
 
 import tempfile
 from dataclasses import replace
@@ -9,78 +9,32 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
-from stitchview.chart.area import Area
-from stitchview.chart.model import Chart, KeyEntry, Symbol
 from stitchview.chart.stitches import Lines, Parts, Points
-from stitchview.done.change import DONE, OPEN, Selection
+from stitchview.done.change import DONE, Change, Selection
 from stitchview.done.keeper import Keeper
 from stitchview.done.layerfile import OpenedLayer, open_layer
-from stitchview.done.marks import change_to
+from stitchview.done.marks import change_to, noting
+from stitchview.done.notebook import NO_NOTES, Notes, NotesChange
 from stitchview.done.shapes import Takes, rectangle
 from stitchview.errors import LayerError
-
-COLUMNS, ROWS, THREADS = 9, 7, 3
-STEPS = st.integers(0, 2)
-AREAS = st.builds(
-    Area, st.integers(0, COLUMNS), st.integers(0, ROWS), st.integers(1, COLUMNS), st.integers(1, ROWS)
+from tests.done.evenings import (
+    HANDS,
+    JOTTINGS,
+    STEPS,
+    THREADS,
+    Hand,
+    Jotting,
+    Stitch,
+    Stroke,
+    addressed,
+    everything,
+    first_chart,
+    on_cloth,
+    on_paper,
+    placed,
+    stitches,
+    subject_of,
 )
-
-# What a hand does: an area, the thread in hand or all of them, and whether it marks or unpicks.
-Hand = tuple[Area, int | None, int]
-HANDS: st.SearchStrategy[Hand] = st.tuples(
-    AREAS, st.sampled_from([None, 1, 2, 3]), st.sampled_from([DONE, DONE, OPEN])
-)
-
-# A stitch in the plain model: its family and its address, which no sheet and no correction changes.
-Stitch = tuple[object, ...]
-Stroke = tuple[frozenset[Stitch], int]
-
-
-def first_chart(seed: int) -> Chart:
-    random = np.random.default_rng(seed)
-    squares = random.integers(0, THREADS + 1, (ROWS, COLUMNS), np.uint16)
-    spots = random.integers(0, 14, (6, 4)).astype(np.int32)
-    spots[:, 2:] = spots[:, :2] + random.integers(0, 3, (6, 2))
-    spots = np.unique(spots, axis=0)
-    keys = random.integers(1, THREADS + 1, len(spots)).astype(np.uint16)
-    small = np.ones(len(spots), np.uint8)
-    x1, y1, x2, y2 = (np.ascontiguousarray(each) for each in spots.T)
-    corners = np.unique(spots[:, :2], axis=0)
-    x, y = (np.ascontiguousarray(each) for each in corners.T)
-    return Chart(
-        squares,
-        tuple(KeyEntry(code, Symbol(code), code) for code in "abc"),
-        identity="evenings",
-        parts=Parts(x // 2, y // 2, np.arange(1, len(x) + 1).astype(np.uint8), keys[: len(x)]),
-        lines=Lines(x1, y1, x2, y2, small, keys),
-        points=Points(x, y, small[: len(x)], keys[: len(x)]),
-    )
-
-
-def stitches(chart: Chart, selection: Selection) -> list[Stitch]:
-    """The stitches selected, named by their addresses, as a plain loop finds them."""
-    column, row = chart.origin
-    parts, lines, points = chart.parts, chart.lines, chart.points
-    named: list[Stitch] = []
-    for flat in selection.squares.tolist():
-        named.append(("square", flat % chart.columns + column, flat // chart.columns + row))
-    for at in selection.parts.tolist():
-        named.append(("part", parts.columns[at] + column, parts.rows[at] + row, int(parts.shapes[at])))
-    for at in selection.lines.tolist():
-        ends = sorted([(lines.x1[at], lines.y1[at]), (lines.x2[at], lines.y2[at])])
-        named.append(("line", *((x + 2 * column, y + 2 * row) for x, y in ends)))
-    for at in selection.points.tolist():
-        named.append(("point", points.x[at] + 2 * column, points.y[at] + 2 * row))
-    return named
-
-
-def everything(chart: Chart) -> Selection:
-    return Selection(
-        np.flatnonzero(chart.squares.ravel()),
-        np.arange(len(chart.parts)),
-        np.arange(len(chart.lines)),
-        np.arange(len(chart.points)),
-    )
 
 
 class Evenings(RuleBasedStateMachine):
@@ -106,15 +60,15 @@ class Evenings(RuleBasedStateMachine):
         assert self.opened.notices == ()
         self.keeper = Keeper(self.opened, self.kept.extend, self.failed.append)
 
-    def on_cloth(self) -> set[Stitch]:
-        """What is done by the model: the last word of the strokes that hold."""
-        done: set[Stitch] = set()
-        for stroke, state in self.live:
-            done = done | stroke if state == DONE else done - stroke
-        return done
-
-    def mark(self, opened: OpenedLayer, keeper: Keeper, done: set[Stitch], hand: Hand) -> None:
-        """Mark or unpick in a window that shows `done`, and tell the model."""
+    def mark(
+        self,
+        opened: OpenedLayer,
+        keeper: Keeper,
+        done: set[Stitch],
+        hand: Hand,
+        jotting: Jotting | None = None,
+    ) -> None:
+        """Mark or unpick in a window that shows `done`, perhaps note something with it; tell the model."""
         area, only, state = hand
         selection = rectangle(self.chart, area, Takes(only=only))
         altered = frozenset(
@@ -122,28 +76,58 @@ class Evenings(RuleBasedStateMachine):
         )
         change = change_to(opened.marks, selection, state)
         assert (change is None) == (not altered)
-        if change is None:
+        notes = None if jotting is None else self.jotted(opened, jotting)
+        if change is None and notes is None:
             return
-        assert set(stitches(self.chart, change.selection())) == altered
+        assert change is None or set(stitches(self.chart, change.selection())) == altered
+        self.make(opened, keeper, noting(self.chart, notes or NO_NOTES, change), altered, state)
+
+    def jotted(self, opened: OpenedLayer, jotting: Jotting) -> NotesChange | None:
+        """The notes that a hand puts in or takes off, in a window."""
+        note, put = placed(self.chart, jotting[0]), jotting[1]
+        return opened.marks.notes.putting(note) if put else opened.marks.notes.removing(note)
+
+    def make(
+        self, opened: OpenedLayer, keeper: Keeper, change: Change, altered: frozenset[Stitch], state: int
+    ) -> None:
+        """Make a change in a window, and tell the model."""
         opened.marks.apply(change)
         keeper.put(opened.history.record(change))
-        self.live.append((altered, state))
+        notes = [(subject_of(self.chart, each.note), each.new) for each in change.notes.rewritten]
+        told = tuple((subject, None if new is None else addressed(self.chart, new)) for subject, new in notes)
+        self.live.append(Stroke(altered, state, told))
         self.undone.clear()
 
     @rule(hand=HANDS)
     def mark_or_unpick(self, hand: Hand) -> None:
-        self.mark(self.opened, self.keeper, self.on_cloth(), hand)
+        self.mark(self.opened, self.keeper, on_cloth(self.live), hand)
 
-    @rule(hands=st.lists(HANDS, min_size=2, max_size=2))
-    def mark_in_two_windows(self, hands: list[Hand]) -> None:
+    @rule(jotting=JOTTINGS)
+    def note(self, jotting: Jotting) -> None:
+        """Note something by itself."""
+        notes = self.jotted(self.opened, jotting)
+        if notes is not None:
+            assert notes
+            self.make(self.opened, self.keeper, noting(self.chart, notes), frozenset(), DONE)
+
+    @rule(hand=HANDS, jotting=JOTTINGS)
+    def mark_and_note(self, hand: Hand, jotting: Jotting) -> None:
+        """Note something with a mark, as one stroke."""
+        self.mark(self.opened, self.keeper, on_cloth(self.live), hand, jotting)
+
+    @rule(
+        hands=st.lists(HANDS, min_size=2, max_size=2),
+        jottings=st.lists(st.none() | JOTTINGS, min_size=2, max_size=2),
+    )
+    def mark_in_two_windows(self, hands: list[Hand], jottings: list[Jotting | None]) -> None:
         """Two windows on one chart that do not see each other's marks; closed, nothing of either is lost."""
         assert self.keeper.flush()
-        before, path = self.on_cloth(), Path(self.folder.name)
+        before, path = on_cloth(self.live), Path(self.folder.name)
         other = open_layer(path / "harbour.svchart", self.chart, path / "elsewhere", "stool")
         other_keeper = Keeper(other, self.kept.extend, self.failed.append)
-        self.mark(other, other_keeper, before, hands[0])
+        self.mark(other, other_keeper, before, hands[0], jottings[0])
         assert other_keeper.close() is None
-        self.mark(self.opened, self.keeper, before, hands[1])
+        self.mark(self.opened, self.keeper, before, hands[1], jottings[1])
         assert self.keeper.close() is None
         self.open()
 
@@ -213,14 +197,25 @@ class Evenings(RuleBasedStateMachine):
         marks = self.opened.marks
         shown = Selection(*(np.flatnonzero(states == DONE) for states in marks.families))
         there = set(stitches(self.chart, everything(self.chart)))
-        assert set(stitches(self.chart, shown)) == self.on_cloth() & there
+        assert set(stitches(self.chart, shown)) == on_cloth(self.live) & there
+
+    @invariant()
+    def notes_agree_with_the_model(self) -> None:
+        chart = self.chart
+        noted = {subject_of(chart, note): addressed(chart, note) for note in self.opened.marks.notes}
+        assert noted == on_paper(self.live)
+
+    @invariant()
+    def where_she_stopped_is_the_last_mark(self) -> None:
+        latest = self.opened.history.latest()
+        assert (latest is None) == (not any(stroke.stitches for stroke in self.live))
 
     @invariant()
     def counts_agree_with_the_sets(self) -> None:
         total = self.opened.tally.total()
         there = set(stitches(self.chart, everything(self.chart)))
         assert total.stitches == len(there)
-        assert total.done == len(self.on_cloth() & there)
+        assert total.done == len(on_cloth(self.live) & there)
 
     def teardown(self) -> None:
         """Undo to the bottom gives the first state; the file says the same as memory."""
@@ -230,6 +225,7 @@ class Evenings(RuleBasedStateMachine):
             self.undo()
         assert not self.opened.history.can_undo
         assert self.opened.tally.total().done == 0
+        assert self.opened.marks.notes == Notes()
         assert self.keeper.close() is None
         assert self.failed == []
         again = open_layer(
@@ -240,6 +236,7 @@ class Evenings(RuleBasedStateMachine):
             look_only=True,
         )
         assert again.tally.total().done == 0
+        assert again.marks.notes == Notes()
         again.layer.close()
         self.folder.cleanup()
 

@@ -13,19 +13,20 @@ from hypothesis import strategies as st
 
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
-from stitchview.done.addresses import Addresses, MalformedStroke
+from stitchview.done.addresses import Addresses
 from stitchview.done.change import DONE, OPEN
+from stitchview.done.deflated import MalformedStroke, inflate
 from stitchview.done.ids import Ids
 from stitchview.done.marks import Marks, change_to
 from stitchview.done.shapes import Takes, rectangle
 from stitchview.done.strokes import (
     MARK,
+    PLAIN,
     UNDO,
     UNPICK,
     Stroke,
     StrokeRow,
     checksum,
-    inflate,
     is_sound,
     kind_of,
     numbers_of,
@@ -130,13 +131,13 @@ def test_wrong_types_are_no_stroke(row: StrokeRow, column: str, value: object) -
     assert not is_sound(wrong)
     assert not is_sound(tuple(row)[:-1])
     with contextlib.suppress(struct.error, AttributeError, TypeError):
-        resealed = with_column(wrong, "checksum", checksum(tuple(wrong)[:-1]))
+        resealed = with_column(wrong, "checksum", checksum(tuple(wrong)[:PLAIN]))
         assert column == "checksum" or not is_sound(resealed)
 
 
 def with_squares(row: StrokeRow, blob: bytes) -> StrokeRow:
     changed = row._replace(squares=blob)
-    return changed._replace(checksum=checksum(tuple(changed)[:-1]))
+    return changed._replace(checksum=checksum(tuple(changed)[:PLAIN]))
 
 
 @pytest.mark.parametrize(

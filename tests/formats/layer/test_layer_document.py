@@ -18,9 +18,19 @@ from stitchview.chart.stitches import LineKind, PartShape, PointKind
 from stitchview.done.change import DONE, STATES, Selection
 from stitchview.done.layerfile import OpenedLayer, open_layer
 from stitchview.done.marks import change_to
-from stitchview.done.schema import APPLICATION_ID, FORMAT, TABLES
+from stitchview.done.noterows import NAMES
+from stitchview.done.notes import MOST_NAME_LETTERS, MOST_NOTE_LETTERS
+from stitchview.done.schema import (
+    APPLICATION_ID,
+    FIRST_FORMAT,
+    FORMAT,
+    NOTE_COLUMNS,
+    TABLES,
+    TABLES_WITH_NOTES,
+)
 
 Address = tuple[int, ...]
+ENDING_WITH_NOTES = "checksum INTEGER NOT NULL, notes BLOB, notes_checksum INTEGER) STRICT, WITHOUT ROWID"
 
 
 @pytest.fixture
@@ -139,8 +149,16 @@ def test_the_description_is_current(repository: Path) -> None:
     text = (repository / "resources" / "done-layer.md").read_text("utf-8")
     for table in TABLES:
         assert f"    {table}\n" in text
+    for column in NOTE_COLUMNS:
+        assert f"    ALTER TABLE strokes ADD COLUMN {column}\n" in text
+    assert TABLES_WITH_NOTES[1].endswith(ENDING_WITH_NOTES)
+    assert f"`{ENDING_WITH_NOTES}`" in text
+    for name in NAMES.values():
+        assert f"| `{name}` |" in text
+    assert f"`name` (text, at most {MOST_NAME_LETTERS} characters)" in text
+    assert f"`note` (text, at most {MOST_NOTE_LETTERS:,})" in text
     assert f"0x{APPLICATION_ID:X}" in text
-    assert f"`user_version` is the number of the\n  format, {FORMAT}." in text
+    assert f"  format: {FIRST_FORMAT}, or {FORMAT} once something was noted in the file." in text
     assert "States: 0 open, 1 done." in text
     assert STATES == 2
     assert [shape.value for shape in PartShape] == list(range(1, 11))

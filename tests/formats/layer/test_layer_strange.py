@@ -14,7 +14,7 @@ from stitchview.done.change import DONE, Selection
 from stitchview.done.ids import Ids, compose
 from stitchview.done.marks import change_to
 from stitchview.done.schema import APPLICATION_ID, PAGE_BYTES, TABLES, connect, keep_facts
-from stitchview.done.strokes import Stroke, StrokeRow, checksum, row_of
+from stitchview.done.strokes import PLAIN, WITHOUT_NOTES, Stroke, StrokeRow, checksum, row_of
 
 if TYPE_CHECKING:
     from tests.formats.layer.conftest import Ruin
@@ -66,10 +66,14 @@ def test_wrong_types_inside_are_not_trusted(ruin: "Ruin") -> None:
                 table.replace(" STRICT, WITHOUT ROWID", " WITHOUT ROWID").replace(" STRICT", "")
             )
         keep_facts(connection, {"format": "1", "chart identity": ruin.chart.identity})
-        places = ", ".join("?" * len(StrokeRow._fields))
-        connection.executemany(f"INSERT INTO strokes VALUES ({places})", ruin.rows[:5])
+        places = ", ".join("?" * WITHOUT_NOTES)
+        connection.executemany(
+            f"INSERT INTO strokes VALUES ({places})", [row[:WITHOUT_NOTES] for row in ruin.rows[:5]]
+        )
         for wrong in (1, "text", 2.5, b"\x00" * 16, compose(5, 5)):
-            connection.execute(f"INSERT INTO strokes VALUES ({places})", (wrong, *ruin.rows[0][1:]))
+            connection.execute(
+                f"INSERT INTO strokes VALUES ({places})", (wrong, *ruin.rows[0][1:WITHOUT_NOTES])
+            )
     content = path.read_bytes()
     path.unlink()
     with ruin.opened(content) as opened:
@@ -79,7 +83,7 @@ def test_wrong_types_inside_are_not_trusted(ruin: "Ruin") -> None:
 
 def sealed(row: StrokeRow, **columns: Any) -> StrokeRow:
     changed = row._replace(**columns)
-    return changed._replace(checksum=checksum(tuple(changed)[:-1]))
+    return changed._replace(checksum=checksum(tuple(changed)[:PLAIN]))
 
 
 @pytest.mark.parametrize(
@@ -129,10 +133,10 @@ def test_undo_of_strokes_that_are_not_there_does_nothing(ruin: "Ruin") -> None:
 
 def test_a_newer_layer_is_not_touched(ruin: "Ruin") -> None:
     """The layer of a newer program is left as it is; what can be understood is shown, nothing is kept."""
-    newer = ruin.with_sql("PRAGMA user_version = 2")
+    newer = ruin.with_sql("PRAGMA user_version = 3")
     ruin.path.write_bytes(newer)
     with contextlib.closing(connect(ruin.path)) as connection:
-        keep_facts(connection, {"format": "2"})
+        keep_facts(connection, {"format": "3"})
     newer = ruin.path.read_bytes()
     with ruin.opened(newer) as opened:
         assert "newer stitchview" in opened.notices[0]
@@ -145,10 +149,10 @@ def test_a_newer_layer_is_not_touched(ruin: "Ruin") -> None:
             opened.layer.put(opened.history.record(change))
             opened.layer.commit()
     assert [path.read_bytes() for path in ruin.folder.iterdir()] == [newer]
-    stranger = ruin.with_sql("PRAGMA user_version = 2", "ALTER TABLE strokes RENAME TO threads")
+    stranger = ruin.with_sql("PRAGMA user_version = 3", "ALTER TABLE strokes RENAME TO threads")
     ruin.path.write_bytes(stranger)
     with contextlib.closing(connect(ruin.path)) as connection:
-        keep_facts(connection, {"format": "2"})
+        keep_facts(connection, {"format": "3"})
     stranger = ruin.path.read_bytes()
     with ruin.opened(stranger) as opened:
         assert "cannot be shown" in opened.notices[0]

@@ -1,0 +1,188 @@
+"""Notes as a stroke of the file holds them: JSON that names squares by their addresses, deflated."""
+
+import json
+from collections.abc import Callable, Iterable, Iterator
+from typing import Any
+
+from stitchview.chart.entries import strictjson
+from stitchview.done.deflated import MalformedStroke, deflate, inflate
+from stitchview.done.notebook import NO_NOTES, Notes, NotesChange, Rewritten
+from stitchview.done.notes import MOST_MM, HeldBack, NeedlefulEnd, Note, Parked, Pin
+from stitchview.errors import CommandError
+
+MOST_BYTES = 64 << 20
+MOST_ID_LETTERS = 64
+FARTHEST = 1 << 30
+
+Origin = tuple[int, int]
+Members = dict[str, Any]
+
+KINDS: dict[str, type[Note]] = {
+    "pin": Pin,
+    "parked": Parked,
+    "held back": HeldBack,
+    "needleful": NeedlefulEnd,
+}
+"""The kinds of notes by their names in the file."""
+NAMES = {kind: name for name, kind in KINDS.items()}
+
+
+def packed(notes: NotesChange, origin: Origin) -> bytes | None:
+    """What the file holds of notes rewritten, on a chart with this origin; None of none."""
+    if not notes:
+        return None
+    told = [
+        {
+            "about": NAMES[type(each.note)],
+            "old": None if each.old is None else _members(each.old, origin),
+            "new": None if each.new is None else _members(each.new, origin),
+        }
+        for each in notes.rewritten
+    ]
+    return deflate(strictjson.dump(told).encode())
+
+
+def unpacked(blob: bytes | None, origin: Origin) -> NotesChange:
+    """The notes that `packed` gave, on a chart with this origin, but for kinds not known here.
+
+    Raises `MalformedStroke` for what no program can have written.
+    """
+    if blob is None:
+        return NO_NOTES
+    try:
+        told = json.loads(inflate(blob, MOST_BYTES).decode(), parse_constant=_no_constant)
+        notes = NotesChange(tuple(_rewritten(told, origin)))
+        if any(isinstance(each, Pin) and each.extra for pair in notes.rewritten for each in pair.sides):
+            # What is to be written again just as it is must be such that it can be.
+            strictjson.parse(inflate(blob, MOST_BYTES))
+    except MalformedStroke:
+        raise
+    except (ValueError, RecursionError, CommandError) as error:
+        raise MalformedStroke("the notes of a stroke make no sense") from error
+    if len({each.place for each in notes.rewritten}) < len(notes.rewritten):
+        raise MalformedStroke("a stroke rewrites one note twice")
+    return notes
+
+
+def notes_after(blobs: Iterable[bytes], origin: Origin) -> Notes:
+    """The notes that strokes lead to, the last word on each winning; raises `MalformedStroke`."""
+    return Notes().after_all(unpacked(blob, origin) for blob in blobs)
+
+
+def _rewritten(told: object, origin: Origin) -> Iterator[Rewritten]:
+    if not isinstance(told, list):
+        raise MalformedStroke("the notes of a stroke are no list")
+    for each in told:
+        if not isinstance(each, dict):
+            raise MalformedStroke("a note is no object")
+        kind = KINDS.get(_text(each, "about"))
+        if kind is None:
+            continue
+        old, new = (_note(kind, each.get(side), origin) for side in ("old", "new"))
+        if (old or new) is None or (old and new and old.subject != new.subject):
+            raise MalformedStroke("a note does not tell what it is about")
+        yield Rewritten(old, new)
+
+
+def _members(note: Note, origin: Origin) -> Members:
+    match note:
+        case Pin():
+            texts = {"name": note.name, "note": note.note}
+            return {**note.extra, "id": note.id, **_address(note, origin), **texts}
+        case Parked():
+            return {"code": note.code, **_address(note, origin)}
+        case HeldBack():
+            return {"code": note.code, "held": note.held}
+        case NeedlefulEnd():
+            covered = {"stitches": note.stitches, **_address(note, origin), "used_up": note.used_up}
+            lengths = {"reckoned_mm": note.reckoned_mm, "used_mm": note.used_mm}
+            return {"id": note.id, "code": note.code, **covered, **lengths}
+
+
+def _address(note: Pin | Parked | NeedlefulEnd, origin: Origin) -> Members:
+    return {"column": note.column + origin[0], "row": note.row + origin[1]}
+
+
+def _note(kind: type[Note], told: object, origin: Origin) -> Note | None:
+    if told is None:
+        return None
+    if not isinstance(told, dict):
+        raise MalformedStroke("a note is no object")
+    return _READERS[kind](told, origin)
+
+
+def _pin(told: Members, origin: Origin) -> Pin:
+    known = ("id", "column", "row", "name", "note")
+    extra = {name: value for name, value in told.items() if name not in known}
+    return Pin(_id(told, "id"), *_square(told, origin), _text(told, "name"), _text(told, "note"), extra)
+
+
+def _parked(told: Members, origin: Origin) -> Parked:
+    return Parked(_id(told, "code"), *_square(told, origin))
+
+
+def _held_back(told: Members, _: Origin) -> HeldBack:
+    return HeldBack(_id(told, "code"), _truth(told, "held"))
+
+
+def _needleful_end(told: Members, origin: Origin) -> NeedlefulEnd:
+    return NeedlefulEnd(
+        _id(told, "id"),
+        _id(told, "code"),
+        _whole(told, "stitches"),
+        *_square(told, origin),
+        _truth(told, "used_up"),
+        _length(told, "reckoned_mm"),
+        _length(told, "used_mm"),
+    )
+
+
+_READERS: dict[type[Note], Callable[[Members, Origin], Note]] = {
+    Pin: _pin,
+    Parked: _parked,
+    HeldBack: _held_back,
+    NeedlefulEnd: _needleful_end,
+}
+
+
+def _square(told: Members, origin: Origin) -> tuple[int, int]:
+    return _whole(told, "column") - origin[0], _whole(told, "row") - origin[1]
+
+
+def _text(told: Members, name: str) -> str:
+    value = told.get(name)
+    if not isinstance(value, str):
+        raise MalformedStroke(f"the “{name}” of a note is no text")
+    return value
+
+
+def _id(told: Members, name: str) -> str:
+    value = _text(told, name)
+    if not 0 < len(value) <= MOST_ID_LETTERS:
+        raise MalformedStroke(f"the “{name}” of a note has an impossible length")
+    return value
+
+
+def _truth(told: Members, name: str) -> bool:
+    value = told.get(name)
+    if not isinstance(value, bool):
+        raise MalformedStroke(f"the “{name}” of a note is neither true nor false")
+    return value
+
+
+def _whole(told: Members, name: str) -> int:
+    value = told.get(name)
+    if not isinstance(value, int) or isinstance(value, bool) or abs(value) > FARTHEST:
+        raise MalformedStroke(f"the “{name}” of a note is no whole number")
+    return value
+
+
+def _length(told: Members, name: str) -> float:
+    value = told.get(name)
+    if not isinstance(value, int | float) or isinstance(value, bool) or not 0 <= value <= MOST_MM:
+        raise MalformedStroke(f"the “{name}” of a note is no length")
+    return float(value)
+
+
+def _no_constant(name: str) -> float:
+    raise ValueError(f"{name} is not a number in JSON")

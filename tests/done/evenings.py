@@ -1,0 +1,145 @@
+"""What hands do in the tests of whole evenings, and the plain sets that tell what must come of it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+import numpy as np
+from hypothesis import strategies as st
+
+from stitchview.chart.area import Area
+from stitchview.chart.model import Chart, KeyEntry, Symbol
+from stitchview.chart.stitches import Lines, Parts, Points
+from stitchview.done.change import DONE, OPEN, Selection
+from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin
+
+COLUMNS, ROWS, THREADS = 9, 7, 3
+STEPS = st.integers(0, 2)
+AREAS = st.builds(
+    Area, st.integers(0, COLUMNS), st.integers(0, ROWS), st.integers(1, COLUMNS), st.integers(1, ROWS)
+)
+
+# What a hand does: an area, the thread in hand or all of them, and whether it marks or unpicks.
+Hand = tuple[Area, int | None, int]
+HANDS: st.SearchStrategy[Hand] = st.tuples(
+    AREAS, st.sampled_from([None, 1, 2, 3]), st.sampled_from([DONE, DONE, OPEN])
+)
+
+# A stitch in the plain model: its family and its address, which no sheet and no correction changes.
+Stitch = tuple[object, ...]
+Subject = tuple[object, ...]
+
+# What a hand notes: a note put in (or in the place of one of its subject), or taken off. Squares are
+# addresses here; few of them and few subjects, so that notes are often written over.
+SPOTS = st.integers(-3, 3)
+LENGTHS = st.sampled_from([0.0, 1 / 3, 370.0])
+NOTES: st.SearchStrategy[Note] = st.one_of(
+    st.builds(Pin, st.sampled_from(["p", "q"]), SPOTS, SPOTS, st.text(max_size=3), st.just("at the mast")),
+    st.builds(Parked, st.sampled_from(["a", "b", "lost"]), SPOTS, SPOTS),
+    st.builds(HeldBack, st.sampled_from(["a", "b"]), st.booleans()),
+    st.builds(
+        NeedlefulEnd,
+        st.just("n"),
+        st.just("c"),
+        st.integers(0, 9),
+        SPOTS,
+        SPOTS,
+        st.booleans(),
+        LENGTHS,
+        LENGTHS,
+    ),
+)
+Jotting = tuple[Note, bool]
+JOTTINGS: st.SearchStrategy[Jotting] = st.tuples(NOTES, st.sampled_from([True, True, False]))
+
+
+@dataclass(frozen=True)
+class Stroke:
+    """What one stroke does in the model: stitches that go to a state, and notes put in or taken off."""
+
+    stitches: frozenset[Stitch]
+    state: int
+    notes: tuple[tuple[Subject, Note | None], ...]
+
+
+def first_chart(seed: int) -> Chart:
+    random = np.random.default_rng(seed)
+    squares = random.integers(0, THREADS + 1, (ROWS, COLUMNS), np.uint16)
+    spots = random.integers(0, 14, (6, 4)).astype(np.int32)
+    spots[:, 2:] = spots[:, :2] + random.integers(0, 3, (6, 2))
+    spots = np.unique(spots, axis=0)
+    keys = random.integers(1, THREADS + 1, len(spots)).astype(np.uint16)
+    small = np.ones(len(spots), np.uint8)
+    x1, y1, x2, y2 = (np.ascontiguousarray(each) for each in spots.T)
+    corners = np.unique(spots[:, :2], axis=0)
+    x, y = (np.ascontiguousarray(each) for each in corners.T)
+    return Chart(
+        squares,
+        tuple(KeyEntry(code, Symbol(code), code) for code in "abc"),
+        identity="evenings",
+        parts=Parts(x // 2, y // 2, np.arange(1, len(x) + 1).astype(np.uint8), keys[: len(x)]),
+        lines=Lines(x1, y1, x2, y2, small, keys),
+        points=Points(x, y, small[: len(x)], keys[: len(x)]),
+    )
+
+
+def stitches(chart: Chart, selection: Selection) -> list[Stitch]:
+    """The stitches selected, named by their addresses, as a plain loop finds them."""
+    column, row = chart.origin
+    parts, lines, points = chart.parts, chart.lines, chart.points
+    named: list[Stitch] = []
+    for flat in selection.squares.tolist():
+        named.append(("square", flat % chart.columns + column, flat // chart.columns + row))
+    for at in selection.parts.tolist():
+        named.append(("part", parts.columns[at] + column, parts.rows[at] + row, int(parts.shapes[at])))
+    for at in selection.lines.tolist():
+        ends = sorted([(lines.x1[at], lines.y1[at]), (lines.x2[at], lines.y2[at])])
+        named.append(("line", *((x + 2 * column, y + 2 * row) for x, y in ends)))
+    for at in selection.points.tolist():
+        named.append(("point", points.x[at] + 2 * column, points.y[at] + 2 * row))
+    return named
+
+
+def everything(chart: Chart) -> Selection:
+    return Selection(
+        np.flatnonzero(chart.squares.ravel()),
+        np.arange(len(chart.parts)),
+        np.arange(len(chart.lines)),
+        np.arange(len(chart.points)),
+    )
+
+
+def on_cloth(strokes: Iterable[Stroke]) -> set[Stitch]:
+    """What is done by the model: the last word of the strokes that hold."""
+    done: set[Stitch] = set()
+    for stroke in strokes:
+        done = done | stroke.stitches if stroke.state == DONE else done - stroke.stitches
+    return done
+
+
+def on_paper(strokes: Iterable[Stroke]) -> dict[Subject, Note]:
+    """What is noted by the model, squares as addresses: the last word of the strokes that hold."""
+    noted: dict[Subject, Note | None] = {}
+    for stroke in strokes:
+        noted |= dict(stroke.notes)
+    return {subject: note for subject, note in noted.items() if note is not None}
+
+
+def addressed(chart: Chart, note: Note) -> Note:
+    """A note of the chart with its squares told by address."""
+    return _moved(note, *chart.origin)
+
+
+def placed(chart: Chart, note: Note) -> Note:
+    """A note whose squares are told by address, as the chart in memory tells them."""
+    return _moved(note, -chart.origin[0], -chart.origin[1])
+
+
+def subject_of(chart: Chart, note: Note) -> Subject:
+    """What tells a note of the chart from others, whatever the chart's origin."""
+    return type(note), *addressed(chart, note).subject
+
+
+def _moved(note: Note, columns: int, rows: int) -> Note:
+    if isinstance(note, HeldBack):
+        return note
+    return replace(note, column=note.column + columns, row=note.row + rows)
