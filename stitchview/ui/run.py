@@ -1,11 +1,12 @@
 """Open the window: the application, its theme and last resort, the chart asked for, and the event loop."""
 
+import contextlib
 import os
 import sys
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, Signal
+from PySide6.QtCore import QEvent, QMessageLogContext, QtMsgType, Signal, qInstallMessageHandler
 from PySide6.QtGui import QFileOpenEvent
 from PySide6.QtWidgets import QApplication
 
@@ -16,6 +17,7 @@ from stitchview.ui.preferences import open_settings
 from stitchview.ui.program import Program
 
 NO_DISPLAY = "There is no display;"
+NO_USABLE_DISPLAY = "The display cannot be used;"
 NO_DISPLAY_REMEDY = "`stitchview tour CHART OUTDIR` works without one."
 ONE_AT_A_TIME = "A window shows one chart at a time; open the others from the menu."
 
@@ -26,7 +28,8 @@ def run_window(paths: list[str]) -> int:
     Raises `CommandError` where there is no display.
     """
     check_display(os.environ, sys.platform)
-    app = make_app()
+    with one_last_word():
+        app = make_app()
     program = Program(app, open_settings())
     app.file_asked.connect(program.open_named)
     program.window.stay_within(app.primaryScreen().availableSize())
@@ -43,6 +46,30 @@ def check_display(environment: Mapping[str, str], platform: str) -> None:
         return
     if not any(environment.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")):
         raise CommandError(NO_DISPLAY, NO_DISPLAY_REMEDY)
+
+
+@contextlib.contextmanager
+def one_last_word() -> Iterator[None]:
+    """Say in one sentence why no window can be opened, where Qt ends the process in the block.
+
+    That is so where a display is named but is not there, or where libraries it needs are missing.
+    """
+    held: list[str] = []
+
+    def take(kind: QtMsgType, _: QMessageLogContext, message: str) -> None:
+        if kind is QtMsgType.QtFatalMsg:
+            sys.stderr.write(f"stitchview: {NO_USABLE_DISPLAY} {NO_DISPLAY_REMEDY}\n")
+            sys.stderr.flush()
+            os._exit(1)
+        held.append(message)
+
+    before = qInstallMessageHandler(take)
+    try:
+        yield
+    finally:
+        qInstallMessageHandler(before)
+        for message in held:
+            sys.stderr.write(f"{message}\n")
 
 
 def make_app() -> "Application":
