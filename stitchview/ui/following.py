@@ -18,6 +18,7 @@ from stitchview.ui.marking import Marking
 from stitchview.ui.messages import announce
 from stitchview.ui.nextstitch import NextStitch
 from stitchview.ui.preferences import Preferences
+from stitchview.ui.speech import Speech
 
 # What takes longer than a frame waits until hands and view have rested so long.
 REST_MS = 150
@@ -29,7 +30,7 @@ class Following:
     def __init__(self, marking: Marking, panels: Panels, door: Door) -> None:
         self._bench, self._voice, self._panels, self._door = marking.bench, marking.voice, panels, door
         self.next = NextStitch(marking.bench, marking.voice)
-        self._calling = Calling(self.next, marking)
+        self._calling, self._speech = Calling(self.next, marking), Speech()
         self._aside, self._listed_aside = Aside.NEAREST, False
         self._rest = QTimer(self._bench.canvas)
         self._rest.setSingleShot(True)
@@ -42,6 +43,7 @@ class Following:
     def use(self, preferences: Preferences) -> None:
         """Go on with other preferences."""
         self.next.count_as(preferences.numbering)
+        self._speech.want(preferences.speaks)
 
     def restore(self, kept: Follow) -> None:
         """Call out and list as it was when the chart was closed."""
@@ -99,6 +101,7 @@ class Following:
     def clear(self) -> None:
         """Let the panels forget the chart."""
         self._rest.stop()
+        self._speech.stop()
         self._panels.aside.set_listener(None)
         self._panels.keys.show_hand("")
         self._panels.runs.set_listener(None)
@@ -179,7 +182,9 @@ class Following:
         if area is not None:
             self._bench.canvas.reveal(area)
         if self._calling.on and not trouble:
-            announce(self._bench.canvas, self._calling.told.now)
+            words = self._calling.told.now
+            announce(self._bench.canvas, words)
+            self._speech.say(words)
 
     # What the strip under the chart tells
 

@@ -30,6 +30,7 @@ class Preferences:
     `dim` is how much of the dimming colour lies outside the band, `symbol_size` the height of a
     symbol and `line_weight` the width of back stitch, both in squares. `single_keys` lets letters,
     digits and signs pressed by themselves work as keys (WCAG 2.2, 2.1.4 asks for a way to stop them).
+    `speaks` says runs aloud that are called out.
     """
 
     theme: Theme = Theme.SYSTEM
@@ -40,6 +41,7 @@ class Preferences:
     snaps_to_tens: bool = False
     steps_on: bool = False
     single_keys: bool = True
+    speaks: bool = False
 
     def look(self, look: Look, night: bool) -> Look:
         """A look of a chart with these preferences in it, by day or night."""
@@ -69,6 +71,7 @@ def read_preferences(settings: QSettings) -> Preferences:
         snaps_to_tens=_switch(settings, "snaps_to_tens", usual.snaps_to_tens),
         steps_on=_switch(settings, "steps_on", usual.steps_on),
         single_keys=_switch(settings, "single_keys", usual.single_keys),
+        speaks=_switch(settings, "speaks", usual.speaks),
     )
 
 
@@ -83,6 +86,7 @@ def keep_preferences(settings: QSettings, preferences: Preferences) -> None:
         ("snaps_to_tens", _SWITCH_WORDS[preferences.snaps_to_tens]),
         ("steps_on", _SWITCH_WORDS[preferences.steps_on]),
         ("single_keys", _SWITCH_WORDS[preferences.single_keys]),
+        ("speaks", _SWITCH_WORDS[preferences.speaks]),
     )
     for name, value in written:
         settings.setValue(f"{_GROUP}/{name}", value)

@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
 from stitchview.follow.numbering import Numbering
 from stitchview.ui.cautions import SHORT
 from stitchview.ui.preferences import DIM, LINE_WEIGHT, SYMBOL_SIZE, Preferences
+from stitchview.ui.speech import MISSING, make_of_engine
 from stitchview.ui.theme import Theme
 
 THEME_WORDS = {Theme.SYSTEM: "as the system", Theme.LIGHT: "light", Theme.DARK: "dark"}
@@ -64,6 +65,13 @@ class SettingsDialog(QDialog):
         self.single_keys.setToolTip(
             "Letters, digits and signs by themselves; with Ctrl or Alt they always work"
         )
+        self.speaks = QCheckBox("Say runs &aloud that are called out")
+        self.no_voice = QLabel("" if make_of_engine() else MISSING)
+        self.speaks.setEnabled(not self.no_voice.text())
+        if not self.no_voice.text():
+            self.no_voice.hide()
+        self.no_voice.setWordWrap(True)
+        self.no_voice.setForegroundRole(self.palette().ColorRole.PlaceholderText)
         self.buttons = _buttons()
         self._lay_out()
         self._fill(preferences)
@@ -93,7 +101,7 @@ class SettingsDialog(QDialog):
         column = QVBoxLayout(inside)
         column.setSpacing(10)
         column.addLayout(form)
-        for part in (self.snaps, self.steps_on, self.single_keys, _rule(), cautions):
+        for part in (*self._switches, self.no_voice, _rule(), cautions):
             column.addWidget(part)
         column.addStretch(1)
         outer = QVBoxLayout(self)
@@ -105,12 +113,16 @@ class SettingsDialog(QDialog):
             chooser.currentIndexChanged.connect(self._take)
         for share in (self.dim, self.symbol_size, self.line_weight):
             share.slider.valueChanged.connect(self._take)
-        for switch in (self.snaps, self.steps_on, self.single_keys):
+        for switch in self._switches:
             switch.toggled.connect(self._take)
         self.buttons.accepted.connect(self.accept)
         self.buttons.rejected.connect(self.reject)
         usual = self.buttons.button(QDialogButtonBox.StandardButton.RestoreDefaults)
         usual.clicked.connect(self._back_to_usual)
+
+    @property
+    def _switches(self) -> tuple[QCheckBox, ...]:
+        return self.snaps, self.steps_on, self.single_keys, self.speaks
 
     def reject(self) -> None:
         """Close, with everything as it was before."""
@@ -131,6 +143,7 @@ class SettingsDialog(QDialog):
         self.snaps.setChecked(preferences.snaps_to_tens)
         self.steps_on.setChecked(preferences.steps_on)
         self.single_keys.setChecked(preferences.single_keys)
+        self.speaks.setChecked(preferences.speaks)
 
     def _take(self) -> None:
         taken = replace(
@@ -143,6 +156,7 @@ class SettingsDialog(QDialog):
             snaps_to_tens=self.snaps.isChecked(),
             steps_on=self.steps_on.isChecked(),
             single_keys=self.single_keys.isChecked(),
+            speaks=self.speaks.isChecked(),
         )
         if taken != self.preferences:
             self.preferences = taken
