@@ -87,6 +87,7 @@ class Sitting(QObject):
         self._cloth.use(preferences)
         self._following.use(preferences)
         self._display.use(preferences, night)
+        self._following.show(self._display.look)
 
     def do(self, action: Action) -> None:
         """Do what an action asks for; a band that it moved is followed by the view."""
