@@ -10,6 +10,7 @@ from stitchview.done.notes import Pin
 from stitchview.follow.numbering import Numbering
 from stitchview.ui.bench import Bench
 from stitchview.ui.chartboard import ChartBoard
+from stitchview.ui.habitsdialog import HabitsDialog
 from stitchview.ui.hint import Voice
 from stitchview.ui.landmarkdialog import Landmark, LandmarkDialog
 from stitchview.ui.needlework import NeedleWork
@@ -80,6 +81,10 @@ class ClothWork:
         square = square or self._bench.pointer.square_or_middle
         words = f"Pin {len(self._bench.desk.notes.pins) + 1}", ""
         self._open(PinDialog(words, partial(self.notes.pin, square), self._board))
+
+    def ask_habits(self) -> None:
+        """Ask how the next needleful is to be reckoned."""
+        self._open(HabitsDialog(self.needle.habits, self.needle.use, self._board))
 
     def list_notes(self) -> None:
         """List pins, parked threads and threads held back."""

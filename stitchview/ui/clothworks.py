@@ -69,6 +69,9 @@ class ClothWorks(Protocol):
     def pin_here(self) -> None:
         """Ask for the words of a pin at the pointer."""
 
+    def ask_habits(self) -> None:
+        """Ask how the next needleful is to be reckoned."""
+
     def list_notes(self) -> None:
         """List pins, parked threads and threads held back."""
 

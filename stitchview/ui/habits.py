@@ -1,6 +1,9 @@
 """How she works with thread, whichever chart is open: what the next needleful is reckoned with."""
 
-from dataclasses import dataclass
+import math
+from dataclasses import astuple, dataclass, fields
+
+from PySide6.QtCore import QSettings
 
 from stitchview.chart.model import KeyEntry
 from stitchview.follow.carrying import LONGEST_CARRY_MM, Carrying
@@ -38,3 +41,44 @@ class Habits:
     def carrying(self) -> Carrying:
         """How far the thread may be carried."""
         return Carrying(self.carry_mm, self.under_stitches)
+
+
+_GROUP = "needleful"
+_BOUNDS = {"length_mm": LENGTH, "start_tail_mm": TAIL, "end_tail_mm": TAIL, "carry_mm": CARRY}
+_WORDS = ("no", "yes")
+
+
+def read_habits(settings: QSettings) -> Habits:
+    """What was kept; whatever is missing or makes no sense is as usual."""
+    usual = Habits()
+    return Habits(
+        _length(settings, "length_mm", usual.length_mm),
+        _length(settings, "start_tail_mm", usual.start_tail_mm),
+        _length(settings, "end_tail_mm", usual.end_tail_mm),
+        _length(settings, "carry_mm", usual.carry_mm),
+        _text(settings, "under_stitches") == "yes",
+        _text(settings, "at_once") == "yes",
+    )
+
+
+def keep_habits(settings: QSettings, habits: Habits) -> bool:
+    """Write the habits down; whether they could be written."""
+    for each, value in zip(fields(habits), astuple(habits), strict=True):
+        written = _WORDS[value] if isinstance(value, bool) else f"{value:.1f}"
+        settings.setValue(f"{_GROUP}/{each.name}", written)
+    settings.sync()
+    return settings.status() is QSettings.Status.NoError
+
+
+def _text(settings: QSettings, name: str) -> str:
+    value = settings.value(f"{_GROUP}/{name}")
+    return value if isinstance(value, str) else ""
+
+
+def _length(settings: QSettings, name: str, usual: float) -> float:
+    try:
+        length = float(_text(settings, name))
+    except ValueError:
+        return usual
+    least, most = _BOUNDS[name]
+    return length if math.isfinite(length) and least <= length <= most else usual

@@ -135,6 +135,7 @@ class Count(QWidget):
         row.addWidget(self.count, 1)
         row.addWidget(self.way)
         self.setFocusProxy(self.count)
+        self.setMinimumHeight(max(self.count.sizeHint().height(), self.way.sizeHint().height()))
 
     @property
     def told(self) -> int:

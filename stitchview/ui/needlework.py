@@ -14,10 +14,11 @@ from stitchview.follow.proposing import next_needleful, why_none
 from stitchview.follow.threadnames import spoken_names
 from stitchview.follow.threadwork import ThreadWork
 from stitchview.ui.bench import Bench
-from stitchview.ui.habits import Habits
+from stitchview.ui.habits import Habits, keep_habits, read_habits
 from stitchview.ui.hint import Voice
 from stitchview.ui.needlewords import needleful_words
 from stitchview.ui.pointer import Square
+from stitchview.ui.preferences import open_settings
 from stitchview.ui.signboard import SignBoard
 from stitchview.ui.slip import Slip
 
@@ -30,7 +31,7 @@ class NeedleWork:
     def __init__(self, bench: Bench, signs: SignBoard, slip: Slip, voice: Voice) -> None:
         self._bench, self._signs, self._slip, self._voice = bench, signs, slip, voice
         self._work = ThreadWork(bench.desk.marks)
-        self.habits = Habits()
+        self.habits = read_habits(open_settings())
         self.path: Needleful | None = None
 
     @property
@@ -63,6 +64,14 @@ class NeedleWork:
         self._lay(path, needleful_words(path, name))
         first = Area(int(path.stitches.columns[0]), int(path.stitches.rows[0]), 1, 1)
         self._bench.going.visit(first)
+
+    def use(self, habits: Habits) -> None:
+        """Reckon with other habits from now on, and keep them."""
+        self.habits = habits
+        if not keep_habits(open_settings(), habits):
+            self._voice.tell("The settings cannot be written; these hold for this sitting only.")
+        if self.path is not None:
+            self.propose(self.path.wish.place)
 
     def worked(self) -> None:
         """Mark all of the path as done, in one stroke."""

@@ -1,16 +1,20 @@
 """What the actions between cloth and chart must come to: set the scene, yield for the key, look."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from stitchview.done.change import DONE
+from stitchview.ui.habits import Habits, read_habits
+from stitchview.ui.habitsdialog import HabitsDialog
 from stitchview.ui.landmarkdialog import LandmarkDialog
 from stitchview.ui.notesdialog import NotesDialog
 from stitchview.ui.patchdialog import PatchDialog
 from stitchview.ui.pindialog import PinDialog
+from stitchview.ui.preferences import open_settings
 from stitchview.ui.slip import Slip
 from tests.journeys.effects_of_looking import Scene
 from tests.journeys.sofa import Sofa, Square
@@ -133,6 +137,17 @@ def done_squares(sofa: Sofa) -> set[Square]:
     return {(int(column), int(row)) for row, column in np.argwhere(sofa.desk.marks.squares == DONE)}
 
 
+def asks_about_thread(sofa: Sofa) -> Iterator[None]:
+    yield
+    dialog = sofa.window.findChild(HabitsDialog)
+    assert dialog is not None
+    sofa.qtbot.waitUntil(dialog.isActiveWindow)
+    dialog.length.selectAll()
+    sofa.press("3", "0", "0", "Return")
+    assert sofa.works.cloth.needle.habits == replace(Habits(), length_mm=300)
+    assert read_habits(open_settings()) == sofa.works.cloth.needle.habits
+
+
 def sticks_a_pin(sofa: Sofa) -> Iterator[None]:
     sofa.put_pointer((20, 20))
     yield
@@ -208,6 +223,7 @@ AT_THE_CLOTH: dict[str, Scene] = {
     "needleful": proposes_a_needleful,
     "needleful-worked": marks_the_needleful,
     "used-up": marks_up_to_here,
+    "needle-habits": asks_about_thread,
     "pin": sticks_a_pin,
     "next-pin": goes_to_the_next_pin,
     "park": parks_the_thread,

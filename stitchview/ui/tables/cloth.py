@@ -55,6 +55,14 @@ CLOTH_ACTIONS = (
         at_chart=lambda chart: chart.cloth.needle.used_up_here(),
     ),
     Action(
+        "needle-habits",
+        "Thread for a needleful …",
+        "How long thread is cut, its tails, how far it is carried, and how crosses are worked",
+        Menu.CLOTH,
+        ("Ctrl+Shift+E",),
+        at_chart=lambda chart: chart.cloth.ask_habits(),
+    ),
+    Action(
         "pin",
         "Pin here …",
         "Stick a pin with a name and a note into the square under the pointer",
