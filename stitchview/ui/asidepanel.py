@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Protocol
 
-from PySide6.QtCore import QSize
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QComboBox, QFrame, QLabel, QListWidget, QListWidgetItem, QVBoxLayout
 
@@ -77,6 +77,7 @@ class AsidePanel(QFrame):
         self.list.setAccessibleName("Places and threads to choose from")
         self.list.setUniformItemSizes(True)
         self.list.setSpacing(2)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setIconSize(QSize(CHIP, CHIP))
         self.setAccessibleName("Islands and blocks")
         column = QVBoxLayout(self)
@@ -112,6 +113,7 @@ class AsidePanel(QFrame):
         pixels = round(CHIP * self.devicePixelRatioF())
         for line in listed.lines:
             item = QListWidgetItem(line.text)
+            item.setToolTip(line.text)
             if line.number:
                 item.setIcon(QIcon(chips.of(key[line.number - 1], pixels)))
             self.list.addItem(item)

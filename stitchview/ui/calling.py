@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from stitchview.chart.area import Area, spanning
 from stitchview.done.change import Selection
 from stitchview.follow.callout import CallOut
+from stitchview.follow.numbering import column_counted, row_counted
 from stitchview.follow.runs import Going, Run, RunList, runs_left
 from stitchview.follow.runwords import run_words
 from stitchview.ui.calls import Calls
@@ -143,6 +144,7 @@ class Calling:
         then = tuple(self._words(runs[at]) for at in range(first + 1, min(first + 1 + AHEAD, len(runs))))
         count, stitches = len(runs) - first, self._call.stitches_left
         left = f"{count:,} run{'s'[: count != 1]}, {stitches:,} stitch{'es'[: 2 * (stitches != 1)]} left"
+        left = f"{self._line(run)} · {left}"
         # The first words say the line also in the middle of it, where she begins or comes back.
         return Told(self._words(run, whole=not self._stepped), then, left, run.number)
 
@@ -161,6 +163,16 @@ class Calling:
         if left is not None and left.total:
             return f"Crosses of {whose} are done in the band; only lines, knots or beads are left."
         return f"Here {whose} is done. The same key brings the band further."
+
+    def _line(self, run: Run) -> str:
+        chart, numbering = self._bench.desk.chart, self._next.numbering
+        if run.down:
+            name, counted = "Column", column_counted(run.column, chart.columns, numbering)
+        else:
+            name, counted = "Row", row_counted(run.row, chart.rows, numbering)
+        if counted.side == "centre":
+            return f"{name} on centre"
+        return f"{name} {counted.number} {counted.side}".rstrip()
 
     def _words(self, run: Run, whole: bool = False) -> str:
         chart, numbering = self._bench.desk.chart, self._next.numbering
