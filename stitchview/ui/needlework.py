@@ -4,12 +4,11 @@ from itertools import pairwise
 
 from stitchview.chart.area import Area
 from stitchview.done.change import DONE
-from stitchview.done.ids import new_name
-from stitchview.done.notes import NeedlefulEnd
 from stitchview.errors import CommandError
-from stitchview.follow.calibration import Estimate, Outcome, corrected, outcome_of
+from stitchview.follow.calibration import Estimate
 from stitchview.follow.clothpitch import pitch_of
 from stitchview.follow.needleful import Needleful, Wish, used_up
+from stitchview.follow.needlefulends import end_of, estimate_of
 from stitchview.follow.proposing import next_needleful, why_none
 from stitchview.follow.threadnames import spoken_names
 from stitchview.follow.threadwork import ThreadWork
@@ -37,11 +36,7 @@ class NeedleWork:
     @property
     def estimate(self) -> Estimate:
         """What was learnt from the needlefuls that were used up on this chart."""
-        estimate = Estimate()
-        for end in self._bench.desk.notes.needlefuls:
-            if end.used_up:
-                estimate = corrected(estimate, Outcome(end.reckoned_mm, end.used_mm))
-        return estimate
+        return estimate_of(self._bench.desk.notes.needlefuls)
 
     def propose(self, square: Square | None = None) -> None:
         """Propose the next needleful of the thread in hand from a square on, or from the pointer."""
@@ -109,18 +104,9 @@ class NeedleWork:
         self._slip.write("needleful", words, aloud=True)
 
     def _end(self, path: Needleful, at: int, all_of_it: bool) -> None:
-        desk, stitches = self._bench.desk, path.stitches
-        outcome = outcome_of(path, at, max(0.0, path.left_mm) if all_of_it else 0.0)
-        end = NeedlefulEnd(
-            new_name(),
-            desk.chart.key[path.wish.number - 1].code,
-            at + 1,
-            int(stitches.columns[at]),
-            int(stitches.rows[at]),
-            not all_of_it,
-            outcome.reckoned_mm,
-            outcome.used_mm,
-        )
+        desk = self._bench.desk
+        left = max(0.0, path.left_mm) if all_of_it else 0.0
+        end = end_of(desk.chart, path, at, left, used_up=not all_of_it)
         self.put_away()
         done = used_up(path, at)
         desk.mark(done.selection(desk.chart.columns), DONE, desk.notes.putting(end))
