@@ -39,7 +39,8 @@ class _Basis:
     lit: Area
     down: bool
     going: Going
-    number: int | None
+    numbers: tuple[int, ...]
+    all_threads: bool
 
 
 class Calling:
@@ -80,7 +81,7 @@ class Calling:
             runs = runs_left(
                 self._next.work,
                 basis.lit,
-                None if basis.number is None else (basis.number,),
+                basis.numbers,
                 basis.going,
                 basis.down,
             )
@@ -153,13 +154,16 @@ class Calling:
         lit, kept, thread = self._bench.band.lit, self.kept, self._bench.holding.thread
         if not kept.on or lit is None or not (thread or kept.all_threads):
             return None
-        return _Basis(lit, self._bench.band.upright, kept.going, None if kept.all_threads else thread)
+        numbers = self._next.open_work.numbers if kept.all_threads else (thread,)
+        return _Basis(lit, self._bench.band.upright, kept.going, numbers, kept.all_threads)
 
     @property
     def _end_words(self) -> str:
-        basis, work = self._basis, self._next.work
-        whose = "everything" if basis is None or basis.number is None else self._next.names[basis.number - 1]
-        left = work.left_in(basis.lit, basis.number) if basis is not None else None
+        basis = self._basis
+        one = basis.numbers[0] if basis is not None and not basis.all_threads else None
+        whose = "everything" if one is None else self._next.names[one - 1]
+        work = self._next.open_work if one is None else self._next.work
+        left = work.left_in(basis.lit, one) if basis is not None else None
         if left is not None and left.total:
             return f"Crosses of {whose} are done in the band; only lines, knots or beads are left."
         return f"Here {whose} is done. The same key brings the band further."

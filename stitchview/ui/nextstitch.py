@@ -6,6 +6,7 @@ from stitchview.chart.area import Area
 from stitchview.done.change import Change
 from stitchview.follow.blocks import Blocks, BlockState
 from stitchview.follow.clothpitch import Pitch, pitch_of
+from stitchview.follow.heldback import held_numbers, work_that_is_next
 from stitchview.follow.nearest import following, nearest, preceding
 from stitchview.follow.numbering import Numbering
 from stitchview.follow.place import place_of
@@ -32,11 +33,23 @@ class NextStitch:
         self.bench, self.voice = bench, voice
         self._numbering = Numbering.TOP_LEFT
         self._blocks: Blocks | None = None
+        self._work = ThreadWork(bench.desk.marks)
+        self._held: frozenset[int] = frozenset()
 
-    @cached_property
+    @property
     def work(self) -> ThreadWork:
-        """What is left of each thread."""
-        return ThreadWork(self.bench.desk.marks)
+        """What is left of each thread; those held back are none of "all threads"."""
+        desk = self.bench.desk
+        held = held_numbers(desk.chart, desk.notes)
+        if held != self._held:
+            self._held, self._blocks = held, None
+            self._work = self._work.leaving_out(held)
+        return self._work
+
+    @property
+    def open_work(self) -> ThreadWork:
+        """The same, where all threads are but those that she holds back for the end."""
+        return work_that_is_next(self.work)
 
     @cached_property
     def pitch(self) -> Pitch:
@@ -60,9 +73,10 @@ class NextStitch:
 
     @property
     def blocks(self) -> Blocks:
-        """The blocks as she counts them, made when they are first asked for."""
-        if self._blocks is None:
-            self._blocks = Blocks(self.work, self._numbering)
+        """The blocks as she counts them without what is held back, made when they are first asked for."""
+        work = self.open_work
+        if self._blocks is None or self._blocks.work.numbers != work.numbers:
+            self._blocks = Blocks(work, self._numbering)
         return self._blocks
 
     def marks_changed(self, change: Change) -> None:
@@ -107,11 +121,11 @@ class NextStitch:
         place = self.place
         block = self.blocks.nearest(place, self.pitch, number, elsewhere=True)
         if block is None:
-            left = self.work.left(number).total
-            self.voice.hint("No other block has work left." if left else "Everything is done.")
+            left = self.open_work.left(number).total
+            self.voice.hint("No other block has work left." if left else "All that is not held back is done.")
             return
         area = self.blocks.grid.area(block)
-        found = nearest(self.work, number, place, self.pitch, area)
+        found = nearest(self.open_work, number, place, self.pitch, area)
         square = (area.column, area.row) if found is None else (found.column, found.row)
         self.bench.going.visit(area)
         self.bench.pointer.put(*square)

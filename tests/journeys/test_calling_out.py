@@ -7,6 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from stitchview.done.change import DONE
+from stitchview.follow.heldback import holding_back
 from tests.journeys.sofa import Sofa
 
 HERE = (20, 20)
@@ -133,3 +134,17 @@ def test_without_a_band_or_a_thread_the_strip_says_what_to_do(sofa: Sofa, harbou
     assert not done(sofa)
     QTest.mouseClick(panel.stop, Qt.MouseButton.LeftButton)
     assert not panel.isVisible()
+
+
+def test_threads_held_back_wait(sofa: Sofa, harbour: Path) -> None:
+    """With all threads called, what she holds back for the end is not among them."""
+    begin(sofa, harbour)
+    panel = sofa.window.panels.runs
+    panel.whose.setCurrentIndex(1)
+    panel.whose.activated.emit(1)
+    assert "shade 1" in panel.now.text
+    desk = sofa.desk
+    desk.note(holding_back(desk.chart, desk.marks.notes, 1, True))
+    sofa.sitting.show()
+    assert "shade 2" in panel.now.text
+    assert not done(sofa)
