@@ -55,11 +55,14 @@ def next_needleful(work: ThreadWork, wish: Wish) -> Needleful | None:
             f"A working length of {wish.needle.length_mm:g} mm is too short for one stitch.",
             "Cut a longer one.",
         )
+    begun = path
     for _ in range(GOINGS_ON):
         longer = _gone_on(work, path, left)
         if longer is None or len(longer) <= len(path):
             break
         path = longer
+    if path is not begun:
+        path = _smoothed(work, path)
     return _or_in_rows(work, path)
 
 
@@ -68,6 +71,18 @@ def why_none(left: Left, name: str) -> str:
     if left.lines or left.points:
         return f"Of {name} only lines, knots or beads are left, which are not worked by the needleful."
     return f"{name[:1].upper()}{name[1:]} is finished."
+
+
+def _smoothed(work: ThreadWork, path: Needleful) -> Needleful:
+    """The path, or its stitches in order anew where that takes less thread.
+
+    What it went on to at its end may lie next to where it had been.
+    """
+    ground = Ground.of(work, path.stitches.bounds, path.wish.carrying)
+    way = _journeys(Gathered(path.stitches, ground, True), path.wish, BEGINNING)
+    anew = _fitted(work, needleful_of(path.wish, path.stitches, way, path.left_after + len(path)))
+    better = len(anew) == len(path) and anew.back_mm < path.back_mm - ROUNDING
+    return anew if better else path
 
 
 def _or_in_rows(work: ThreadWork, path: Needleful) -> Needleful:

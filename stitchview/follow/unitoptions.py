@@ -10,9 +10,13 @@ from stitchview.follow.carrying import Carrying, Ground, next_door
 from stitchview.follow.legs import BOTTOM, CROSS, LEFT, RIGHT, TOP, Hole, there_and_back, worked
 from stitchview.follow.length import Needle, Working
 from stitchview.follow.route import Journey, Stitches
+from stitchview.follow.rowcrossing import rows_crossed
 
 FORBIDDEN = 1e6
 """Added to the cost, in millimetres, of a carry that is not allowed: more than any route is long."""
+
+OVER_A_ROW = 2.0
+"""What leading the thread over a worked row weighs, in squares of thread."""
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
@@ -108,11 +112,30 @@ def with_costs(
         refused[one, other] = ground.bare_between(
             *ends, stitches.columns[first[other]], stitches.rows[first[other]]
         )
+    allowed = np.nonzero(far & ~refused)
+    cost[allowed] += (
+        OVER_A_ROW
+        * min(pitch.across_mm, pitch.down_mm)
+        * _crossed(stitches, options, (last[allowed[0]], first[allowed[1]]))
+    )
     cost[refused] += FORBIDDEN
     numbers = np.arange(len(options))
     back = numbers + np.array([option.back for option in options], np.int64)
     piece = np.array([option.piece for option in options], np.int64)
     return Choices(options, cost, np.array([option.added_mm for option in options]), back, piece)
+
+
+def _crossed(stitches: Stitches, options: tuple[Option, ...], ends: tuple[Whole, Whole]) -> Whole:
+    """Over how many level rows the thread would lead from stitch to stitch, shape (n,)."""
+    bounds = stitches.bounds
+    in_row = np.zeros((bounds.rows, bounds.columns), bool)
+    columns, rows = stitches.columns - bounds.column, stitches.rows - bounds.row
+    for option in options:
+        numbers = [number for journey in option.journeys for number in journey]
+        if len(numbers) > 1 and rows[numbers[0]] == rows[numbers[1]]:
+            in_row[rows[numbers], columns[numbers]] = True
+    one, other = ends
+    return rows_crossed(in_row, (columns[one], rows[one]), (columns[other], rows[other]))
 
 
 def _lines(stitches: Stitches, numbers: Iterable[int], lines: Whole, places: Whole) -> list[Journey]:
