@@ -6,7 +6,7 @@ from stitchview.chart.area import Area
 from stitchview.done.change import Change
 from stitchview.follow.blocks import Blocks, BlockState
 from stitchview.follow.clothpitch import Pitch, pitch_of
-from stitchview.follow.heldback import held_numbers, work_that_is_next
+from stitchview.follow.heldback import work_that_is_next
 from stitchview.follow.nearest import following, nearest, preceding
 from stitchview.follow.numbering import Numbering
 from stitchview.follow.place import place_of
@@ -33,18 +33,11 @@ class NextStitch:
         self.bench, self.voice = bench, voice
         self._numbering = Numbering.TOP_LEFT
         self._blocks: Blocks | None = None
-        self._work = ThreadWork(bench.desk.marks)
-        self._held: frozenset[int] = frozenset()
 
-    @property
+    @cached_property
     def work(self) -> ThreadWork:
-        """What is left of each thread; those held back are none of "all threads"."""
-        desk = self.bench.desk
-        held = held_numbers(desk.chart, desk.notes)
-        if held != self._held:
-            self._held, self._blocks = held, None
-            self._work = self._work.leaving_out(held)
-        return self._work
+        """What is left of each thread."""
+        return ThreadWork(self.bench.desk.marks)
 
     @property
     def open_work(self) -> ThreadWork:

@@ -1,0 +1,25 @@
+"""Threads held back are none of what is next."""
+
+from pathlib import Path
+
+import numpy as np
+
+from tests.journeys.sofa import Sofa
+
+
+def test_a_block_with_only_held_back_threads_is_passed_over(sofa: Sofa, harbour: Path) -> None:
+    """With all but one thread held back, the next block is one in which that one is left."""
+    sofa.sit_down(harbour)
+    squares = sofa.desk.chart.squares
+    blocks = {(column // 10, row // 10) for row, column in np.argwhere(squares == 1).tolist()}
+    home = (blocks - {(0, 0)}).pop()
+    for row, column in np.argwhere(squares == 1).tolist():
+        if (column // 10, row // 10) not in ((0, 0), home):
+            sofa.mark((column, row))
+    for number in range(2, len(sofa.desk.chart.key) + 1):
+        sofa.works.cloth.notes.set_held(number, True)
+    sofa.put_pointer((0, 0))
+    sofa.press("J")
+    cursor = sofa.canvas.showing.pointers.cursor
+    assert cursor is not None
+    assert (cursor[0] // 10, cursor[1] // 10) == home
