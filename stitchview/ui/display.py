@@ -82,6 +82,10 @@ class Display:
         self._panels.keys.refresh()
         self._tell_band()
 
+    def notes_changed(self) -> None:
+        """Show in the key which threads are held back now."""
+        self._panels.keys.list.viewport().update()
+
     def view_changed(self, view: View) -> None:
         """Let rulers and overview follow."""
         self._board.view_changed(view)

@@ -1,7 +1,7 @@
 """The key as a list: its rows in the order she wants them, each with what is left of it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 import numpy as np
@@ -167,6 +167,9 @@ class KeyModel(QAbstractListModel):
         number = self.number_at(place)
         stitches, done = int(self._stitches[number]), int(self._done[number])
         entry, short = self._key[number - 1], self._short_names[number - 1]
+        if self._desk is not None and (held := self._desk.notes.is_held(entry)) is not entry.held_back:
+            # As she chose, whatever the chart says.
+            entry = replace(entry, held_back=held)
         return KeyRow(number, entry, short, stitches, done, number == self._in_hand)
 
     def number_at(self, place: int) -> int:

@@ -185,6 +185,7 @@ class Sitting(QObject):
 
     def _notes_changed(self, change: NotesChange) -> None:
         self._marked = self._marked or bool(change)
+        self._display.notes_changed()
         self._cloth.notes_changed()
         self.show()
 

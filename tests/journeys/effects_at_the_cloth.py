@@ -191,6 +191,8 @@ def holds_the_thread_back(sofa: Sofa) -> Iterator[None]:
     number = take_in_hand(sofa)
     yield
     assert sofa.works.cloth.notes.is_held(number)
+    model = sofa.window.panels.keys.model
+    assert model.row_at(model.place_of(number)).spoken.endswith("held back until last")
     assert [each for each, _ in sofa.works.cloth.notes.held_words()] == [number]
     sofa.press("Y")
     assert sofa.works.cloth.notes.held_words() == ()
