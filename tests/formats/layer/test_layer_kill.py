@@ -19,7 +19,7 @@ from stitchview.done.schema import connect
 
 KILLS = 15
 
-# A hand that marks as fast as it can and prints every stroke that it was told is kept.
+# A hand that marks and pins as fast as it can and prints every stroke that it was told is kept.
 MARKING = """
 import os, sys
 from pathlib import Path
@@ -28,7 +28,8 @@ from stitchview.chart.model import Chart, KeyEntry, Symbol
 from stitchview.done.change import Selection
 from stitchview.done.keeper import Keeper
 from stitchview.done.layerfile import open_layer
-from stitchview.done.marks import change_to
+from stitchview.done.marks import change_to, noting
+from stitchview.done.notes import Pin
 
 folder, seed, limit = Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3])
 chart = Chart(np.ones((300, 400), np.uint16), (KeyEntry("a", Symbol("a"), "a"),), identity="harbour")
@@ -58,6 +59,10 @@ while not limit or strokes < 1500:
     strokes += 1
     if strokes % 5 == 0 and not keeper.flush() and limit:
         break
+    if strokes % 3 == 0:
+        pin = noting(chart, opened.marks.notes.putting(Pin.new(strokes % 400, 7, f"Pin {strokes}")))
+        opened.marks.apply(pin)
+        keeper.put(opened.history.record(pin))
     if strokes % 7 == 0 and (step := opened.history.undo()):
         opened.marks.apply(step.change)
         keeper.put(step.stroke)
@@ -66,7 +71,7 @@ if limit:
     resource.setrlimit(resource.RLIMIT_FSIZE, (resource.RLIM_INFINITY, resource.RLIM_INFINITY))
     os.write(1, b"space again\\n")
     assert keeper.close() is None
-    print("done", opened.tally.total().done, flush=True)
+    print("done", opened.tally.total().done, len(opened.marks.notes.pins), flush=True)
 """
 
 
@@ -95,6 +100,7 @@ def test_kill_9_while_marking_fast(tmp_path: Path, repository: Path) -> None:
     """Killed at random moments, evening after evening: nothing that was shown as kept is missing."""
     chance = random.Random(9)
     kept: set[str] = set()
+    pins = 0
     for evening in range(KILLS):
         with start(tmp_path, repository, evening) as child:
             found = lines(child.stdout)
@@ -111,12 +117,14 @@ def test_kill_9_while_marking_fast(tmp_path: Path, repository: Path) -> None:
         assert opened.notices == ()
         there = {row.hex() for row in strokes_in(tmp_path / "harbour.svdone")}
         assert kept <= there
+        pins += len(opened.marks.notes.pins)
         opened.layer.put_place({"evening": evening})
         opened.layer.commit()
         opened.layer.close()
         # The next commit clears away what the kill left behind.
         assert [path.name for path in tmp_path.iterdir()] == ["harbour.svdone"]
     assert len(kept) > 10 * KILLS
+    assert pins > KILLS
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="needs a limit on the size of files")
@@ -133,7 +141,8 @@ def test_a_disk_that_is_full_for_a_while(tmp_path: Path, repository: Path) -> No
     opened = open_layer(tmp_path / "harbour.svchart", harbour(), tmp_path / "elsewhere", "sofa")
     assert opened.notices == ()
     assert kept == {row.hex() for row in strokes_in(tmp_path / "harbour.svdone")}
-    assert found[-1] == f"done {opened.tally.total().done}"
+    assert found[-1] == f"done {opened.tally.total().done} {len(opened.marks.notes.pins)}"
+    assert len(opened.marks.notes.pins) > 50
     opened.layer.close()
 
 
