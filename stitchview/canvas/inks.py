@@ -6,7 +6,9 @@ from PySide6.QtGui import QColor
 
 from stitchview.canvas.atlas import Threads, dimmed, packed
 from stitchview.canvas.itemindex import Indices
-from stitchview.chart.colour import Colour
+from stitchview.chart.colour import Colour, contrast
+
+LEAST_CONTRAST = 3
 
 
 class Inks:
@@ -14,6 +16,8 @@ class Inks:
 
     def __init__(self, threads: Threads) -> None:
         self._look = threads.look
+        self._threads = threads
+        self._rims: dict[tuple[int, int], QColor | None] = {}
         self._papers = [self._shown(threads.look.ground.paper, dimmed) for dimmed in (0, 1)]
         self._thread_inks: tuple[dict[int, QColor], dict[int, QColor]] = ({}, {})
         self.count = threads.codes_a_state
@@ -34,6 +38,25 @@ class Inks:
         if ink is None:
             ink = kept[code] = QColor.fromRgb(int(self.packed[dimmed][code]))
         return ink
+
+    def rim(self, code: int, dimmed: int) -> QColor | None:
+        """Give the colour beside a line: paper's, or grey where paper itself must be told from it.
+
+        A line that stands at less than 3 : 1 to the paper (WCAG 2.2, 1.4.11) could not be found on it,
+        such as charcoal at night or white by day. Done lines have none, nor have others in the paper look.
+        """
+        if (code, dimmed) not in self._rims:
+            self._rims[code, dimmed] = self._new_rim(code, dimmed)
+        return self._rims[code, dimmed]
+
+    def _new_rim(self, code: int, dimmed: int) -> QColor | None:
+        if self.is_done(code):
+            return None
+        ground = self._look.ground
+        line = Colour(*self._threads.lines[code].tolist())
+        if not self._threads.recedes(code) and contrast(line, ground.paper) < LEAST_CONTRAST:
+            return self._shown(ground.faded_ink, dimmed)
+        return None if self._look.paper else self._papers[dimmed]
 
     def paper(self, dimmed: int) -> QColor:
         """Give the colour of bare paper."""

@@ -162,22 +162,24 @@ class ItemSprites:
         done = self._inks.is_done(form.code)
         width = max(1, round(self._width * (_CLEARED_WIDTH if done else 1)))
         before = width // 2
-        if not done and not self._look.paper:
+        beside = self._inks.rim(form.code, form.dimmed)
+        if beside is not None:
             rim = max(1, round(self._rim))
             across, down = (0, rim) if form.down == 0 else (rim, 0)
             painter.fillRect(
                 x - before - across, y - before - down, wide + width + 2 * across, high + width + 2 * down,
-                self._inks.paper(form.dimmed),
+                beside,
             )  # fmt: skip
         thread = self._inks.thread(form.code, form.dimmed)
         painter.fillRect(x - before, y - before, wide + width, high + width, thread)
 
     def _draw_line(self, painter: QPainter, form: LineForm, begin: float, end: float) -> None:
-        """Draw a line from its share `begin` to `end`: a light rim if it is still to do, then the thread."""
+        """Draw a line from its share `begin` to `end`: a rim if it is still to do, then the thread."""
         start, vector = QPointF(*form.odd) / 2, self._vector(form)
         line = QLineF(start + vector * begin, start + vector * end)
-        if not self._inks.is_done(form.code) and not self._look.paper:
-            rim = QPen(self._inks.paper(form.dimmed), self._width + 2 * self._rim)
+        beside = self._inks.rim(form.code, form.dimmed)
+        if beside is not None:
+            rim = QPen(beside, self._width + 2 * self._rim)
             rim.setCapStyle(Qt.PenCapStyle.FlatCap)
             painter.setPen(rim)
             painter.drawLine(line)

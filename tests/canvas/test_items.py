@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from stitchview.canvas.items import SMALLEST_FINE
-from stitchview.chart.colour import Colour
+from stitchview.chart.colour import Colour, contrast
 from stitchview.chart.model import Chart, KeyEntry, Symbol
 from stitchview.chart.stitches import LineKind, Lines, Parts, PartShape, PointKind, Points
 from tests.canvas.reference import mixed, rgb
@@ -86,6 +86,27 @@ def test_a_line_to_do_is_seen_all_along(
             colour_at(stage, x + step / pitch, y + other / pitch) for step in (-1, 0) for other in (-1, 0)
         ]
         assert min(np.abs(colour - rgb(THREAD)).max() for colour in near) < 25, share
+
+
+@pytest.mark.parametrize("look", range(0, len(LOOKS), 2))
+@pytest.mark.parametrize(
+    "thread", [Colour(0x2B, 0x29, 0x33), Colour(0xFF, 0xFF, 0xFF), Colour(0xF2, 0xB8, 0x4B)]
+)
+@pytest.mark.parametrize("way", [(8, 0), (0, 9), (5, 5)])
+def test_a_line_on_bare_cloth_is_seen_by_day_and_night(
+    stage_for: StageFor, way: tuple[int, int], thread: Colour, look: int
+) -> None:
+    """Charcoal at night and white by day have a rim that stands at 3 : 1 to the cloth (WCAG 2.2, 1.4.11)."""
+    bare = replace(cloth(), squares=np.zeros((30, 30), np.uint16))
+    chart = replace(bare, key=(bare.key[0], replace(bare.key[1], colour=thread)), lines=lined(way).lines)
+    stages = stage_for(chart), stage_for(bare)
+    for stage in stages:
+        stage.look(look)
+        centred(stage, 20, 4 + way[0] / 4, 4 + way[1] / 4)
+    shown, without = (stage.shown_canvas() for stage in stages)
+    paper = LOOKS[look].ground.paper
+    seen = {Colour(*pixel.to_bytes(4, "big")[1:]) for pixel in shown[shown != without].tolist()}
+    assert max(contrast(colour, paper) for colour in seen) >= 3
 
 
 @pytest.mark.parametrize("look", [0, 4])
