@@ -19,11 +19,10 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from stitchview.canvas.chartcanvas import ChartCanvas
 from stitchview.canvas.devicepixels import exposed_in, painter_on, size_of, update_pixels
-from stitchview.canvas.frame import Pointers
 from stitchview.canvas.looks import Ground, Look
 from stitchview.canvas.painting import ChartPainter, Showing
 from stitchview.canvas.smallpicture import Fit, SmallPicture, fitted
-from stitchview.canvas.strips import Tens, around
+from stitchview.canvas.strips import around
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
 from stitchview.chart.colour import Colour
@@ -63,7 +62,7 @@ class Overview(QWidget):
         self._painter: ChartPainter | None = None
         self._picture: SmallPicture | None = None
         self._ready = False
-        self._shown_colours: Showing | None = None
+        self._shown_colours: tuple[Look, int] | None = None
         self._lit: Area | None = None
         self._look = Look()
         self._view_room = QRect()
@@ -254,10 +253,9 @@ class Overview(QWidget):
         self._listener.look_at(min(max(x, 0.0), float(view.columns)), min(max(y, 0.0), float(view.rows)))
 
 
-def _colours_of(showing: Showing) -> Showing:
-    """Give only what the picture itself depends on."""
-    look = replace(showing.look, dim=0)
-    return replace(showing, look=look, lit=None, tens=Tens(), pointers=Pointers())
+def _colours_of(showing: Showing) -> tuple[Look, int]:
+    """Give what the picture itself depends on: the look, however dim, and the thread in hand."""
+    return replace(showing.look, dim=0), showing.in_hand
 
 
 def _room_of(fit: Fit, area: Area) -> QRect:

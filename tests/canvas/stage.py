@@ -223,7 +223,7 @@ class Stage:
         self._point(Pointers(recalled=area, swept=self._pointers.swept))
 
     def sign(self, column: float, row: float, count: float) -> None:
-        """Lay every kind of sign over the chart: a path of near and far steps, pins, threads, tape, places."""
+        """Lay every kind of sign over the chart: near and far steps, pins, threads, a tape, places found."""
         chart, way = self.chart, []
         for number in range(int(count)):
             step = 1 if number % 3 else 9

@@ -24,7 +24,7 @@ StageFor = Callable[..., Stage]
 
 
 @pytest.mark.usefixtures("qapp")
-@settings(max_examples=60, suppress_health_check=list(HealthCheck))
+@settings(max_examples=150, suppress_health_check=list(HealthCheck))
 @given(making=MAKINGS, evening=EVENINGS)
 def test_whatever_she_does_the_window_shows_what_a_fresh_one_would(
     making: Making, evening: list[Chunk]
@@ -52,7 +52,7 @@ def run_scaled(repository: Path, scaling: str, *command: str) -> str:
 @pytest.mark.parametrize("scaling", ["1.25", "1.5", "1.75", "2"])
 def test_scaled_screens_show_the_same(repository: Path, scaling: str) -> None:
     """On a screen scaled by a quarter, a half or to double, nothing is left over and lines stand right."""
-    assert run_scaled(repository, scaling, "-m", "tests.canvas.samepicture", "25").split() == [scaling]
+    assert run_scaled(repository, scaling, "-m", "tests.canvas.samepicture", "40").split() == [scaling]
 
 
 @pytest.mark.parametrize("scaling", ["1.25", "2"])
