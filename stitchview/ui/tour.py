@@ -64,6 +64,8 @@ class Tour:
             ("patch", "Another thread: a patch of joined squares marked by one press.", self._patch),
             ("rectangle", "A rectangle of everything, crosses and lines alike.", self._rectangle),
             ("unpicked", "Part of it unpicked again, and one step undone.", self._unpick),
+            ("needleful", "The next needleful of another thread: a numbered path.", self._needleful),
+            ("called-out", "The band called out run by run; one key steps on.", self._call_out),
             ("worked", "Done squares as woven crosses, so that the piece grows on screen.", self._worked),
             ("paper", "Black symbols on white, as the paper shows them.", self._paper),
             ("frame", "A frame of ten by ten, and the keyboard's own pointer in it.", self._frame),
@@ -214,8 +216,15 @@ class Tour:
         self._drag(self._square(15, 8), self._square(18, 10))
         self._keys("Ctrl+Z", "Ctrl+Shift+Z", "M")
 
+    def _needleful(self) -> None:
+        self._point(-12, 8)
+        self._keys("K", "E")
+
+    def _call_out(self) -> None:
+        self._keys("C")
+
     def _worked(self) -> None:
-        self._keys("D")
+        self._keys("C", "Escape", "Shift+K", "H", "D")
 
     def _paper(self) -> None:
         self._keys("P")
