@@ -78,9 +78,13 @@ def _smoothed(work: ThreadWork, path: Needleful) -> Needleful:
 
     What it went on to at its end may lie next to where it had been.
     """
-    ground = Ground.of(work, path.stitches.bounds, path.wish.carrying)
-    way = _journeys(Gathered(path.stitches, ground, True), path.wish, BEGINNING)
-    anew = _fitted(work, needleful_of(path.wish, path.stitches, way, path.left_after + len(path)))
+    wish, stitches = path.wish, path.stitches
+    got = Gathered(stitches, Ground.of(work, stitches.bounds, wish.carrying), True)
+    open_to = _choices(got, wish, [tuple(journey) for journey in path.journeys])
+    _, known = np.unique(open_to.piece, return_index=True)  # each as it is: the first of its options
+    order = bettered_order(open_to, known, _beginning(stitches, open_to, wish, BEGINNING))
+    way = open_to.journeys(order.tolist())
+    anew = _fitted(work, needleful_of(wish, stitches, way, path.left_after + len(path)))
     better = len(anew) == len(path) and anew.back_mm < path.back_mm - ROUNDING
     return anew if better else path
 
