@@ -18,6 +18,8 @@ INTERRUPTED, PIPE_CLOSED = 130, 141
 def main(arguments: Sequence[str] | None = None) -> int:
     """Do what the command line asks; gives the exit code, 0 when all went well."""
     _print_whatever_there_is()
+    # Nothing here solves equations; the threads numpy starts for that take a tenth of the way to the window.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         code = run(sys.argv[1:] if arguments is None else arguments)
         if sys.stdout is not None:

@@ -1,6 +1,7 @@
 """The commands: facts, next, patch, check, convert, picture and make-sample."""
 
 import argparse
+import gc
 import json
 import re
 import sys
@@ -45,15 +46,24 @@ def run(arguments: Sequence[str]) -> int:
     Raises `StitchviewError` when it cannot be done.
     """
     if not arguments or (arguments[0] not in _by_name() and not arguments[0].startswith("-")):
-        from stitchview.ui.run import run_window
-
-        return run_window(list(arguments))
+        return _window(list(arguments))
     parser = _parser()
     try:
         asked = parser.parse_args(arguments)
     except SystemExit as leaving:  # after --help, --version, or a sentence about what was wrong
         return int(leaving.code or 0)
     return _by_name()[asked.command].runs(asked)
+
+
+def _window(paths: list[str]) -> int:
+    # What is loaded now stays, so looking it through for rubbish, again and again, only takes time.
+    gc.disable()
+    try:
+        from stitchview.ui.run import run_window
+
+        return run_window(paths)
+    finally:
+        gc.enable()
 
 
 class _Parser(argparse.ArgumentParser):

@@ -21,6 +21,7 @@ HARDLY_COARSER = 1.15
 _Linear = NDArray[np.uint16]
 
 
+@functools.cache
 def _to_linear() -> _Linear:
     share = np.arange(256) / 255
     light = np.where(share <= 0.04045, share / 12.92, ((share + 0.055) / 1.055) ** 2.4)
@@ -28,15 +29,12 @@ def _to_linear() -> _Linear:
     return table
 
 
+@functools.cache
 def _to_srgb() -> NDArray[np.uint8]:
     light = np.arange(65536) / 65535
     share = np.where(light <= 0.0031308, light * 12.92, 1.055 * light ** (1 / 2.4) - 0.055)
     table: NDArray[np.uint8] = np.round(share * 255).astype(np.uint8)
     return table
-
-
-_LINEAR = _to_linear()
-_SRGB = _to_srgb()
 
 
 class Pyramid:
@@ -49,7 +47,7 @@ class Pyramid:
 
     def __init__(self, chart: Chart, threads: Threads, parts: PartLayer, states: NDArray[np.uint8]) -> None:
         self._chart, self._parts, self._states = chart, parts, states
-        self._table = _LINEAR[threads.far]
+        self._table = _to_linear()[threads.far]
         self._count = threads.codes_a_state
         self._held: dict[int, Pixels] = {}
         self._stale: list[Area] = []
@@ -106,14 +104,14 @@ class Pyramid:
 
     def squares(self, area: Area) -> Pixels:
         """Give the colours of the squares of `area` themselves, RGB32 of shape (rows, columns)."""
-        return packed(_SRGB[self._light(area)])
+        return packed(_to_srgb()[self._light(area)])
 
     def _light(self, area: Area) -> _Linear:
         here = area.slices()
         codes = self._states[here].astype(np.uint16) * np.uint16(self._count) + self._chart.squares[here]
         light: _Linear = self._table[codes]
         rows, columns, colours = self._parts.means_in(area)
-        light[rows - area.row, columns - area.column] = _LINEAR[colours]
+        light[rows - area.row, columns - area.column] = _to_linear()[colours]
         return light
 
     def _refresh_slab(self, slab: Area) -> None:
@@ -124,7 +122,7 @@ class Pyramid:
             if picture is None:
                 continue
             row, column = slab.row >> level, slab.column >> level
-            picture[row : row + light.shape[0], column : column + light.shape[1]] = packed(_SRGB[light])
+            picture[row : row + light.shape[0], column : column + light.shape[1]] = packed(_to_srgb()[light])
 
     def level_for(self, pitch: float) -> tuple[int, Pixels]:
         """Give the smallest level as fine as `pitch` pixels a square, or hardly coarser, with its number."""

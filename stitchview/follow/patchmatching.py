@@ -1,5 +1,6 @@
 """Lays a patch over every square of the chart at once, and tells where it fits or all but fits."""
 
+import functools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -26,7 +27,6 @@ RowCells = tuple[tuple[int, int], ...]
 """The cells of one row of a patch: column and key."""
 
 _ALL = ~np.uint64(0)
-_BITS = np.array([number.bit_count() for number in range(1 << 16)], np.uint8)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +63,13 @@ def counted(bits: Words) -> int:
     """How many bits are set."""
     if hasattr(np, "bitwise_count"):  # from numpy 2 on
         return int(np.bitwise_count(bits).sum(dtype=np.int64))
-    return int(_BITS[bits.view(np.uint16)].sum(dtype=np.int64))
+    return int(_bit_counts()[bits.view(np.uint16)].sum(dtype=np.int64))
+
+
+@functools.cache
+def _bit_counts() -> NDArray[np.uint8]:
+    """How many bits each number of 16 bits has."""
+    return np.array([number.bit_count() for number in range(1 << 16)], np.uint8)
 
 
 def cells_of(squares: Grid) -> list[Cell]:

@@ -29,7 +29,12 @@ def icon(name: str, palette: QPalette) -> QIcon:
 
 @lru_cache(MOST_KEPT)
 def _tinted(name: str, normal: str, disabled: str) -> QIcon:
-    return QIcon(_Tinted(shipped(f"resources/icons/{name}.svg").read_bytes(), normal, disabled))
+    return QIcon(_Tinted(_drawing(name), normal, disabled))
+
+
+@lru_cache(MOST_KEPT)
+def _drawing(name: str) -> bytes:
+    return shipped(f"resources/icons/{name}.svg").read_bytes()
 
 
 class _Tinted(QIconEngine):

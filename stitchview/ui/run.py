@@ -1,6 +1,7 @@
 """Open the window: the application, its theme and last resort, the chart asked for, and the event loop."""
 
 import contextlib
+import gc
 import os
 import sys
 from collections.abc import Iterator, Mapping
@@ -37,6 +38,9 @@ def run_window(paths: list[str]) -> int:
     program.begin(Path(paths[0]) if paths else None)
     if len(paths) > 1:
         program.window.panels.notices.say(ONE_AT_A_TIME)
+    # From now on rubbish is looked for, but not in what was loaded before.
+    gc.freeze()
+    gc.enable()
     return app.exec()
 
 
