@@ -14,7 +14,9 @@ from stitchview.chart.limits import MOST_JSON_DEPTH, MOST_JSON_VALUES, MOST_WHOL
 BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 _STEP = 4 * 1024 * 1024
 _SURROGATE_ESCAPE = re.compile(rb"\\u[dD][89a-fA-F]")
-_LONG_NUMBER = re.compile(rb"[0-9]{16}")
+_ALL_DIGITS_ALIKE = bytes.maketrans(b"123456789", b"0" * 9)
+_LONG_NUMBER = b"0" * 16
+_NO_BRACKETS = bytes(set(range(256)) - set(b'"[]{}'))
 _ROUND_QUOTES = tuple("“”„‟‘’‚")
 # How Python's messages begin, some only in newer versions, and what is said in their stead.
 _SLIPS = (
@@ -52,7 +54,7 @@ def parse(content: bytes) -> Any:
             text,
             object_pairs_hook=_single_members,
             # Only where some number is long is each one looked at: it is a third of the time.
-            parse_int=_whole if _LONG_NUMBER.search(body) else None,
+            parse_int=_whole if _LONG_NUMBER in body.translate(_ALL_DIGITS_ALIKE) else None,
             parse_float=_finite,
             parse_constant=_no_constant,
         )
@@ -102,6 +104,7 @@ def _check_bulk(body: bytes) -> None:
 def _depth(body: bytes) -> int:
     """How deep brackets nest outside strings; right up to the first place that is not JSON."""
     plain = body.replace(b"\\\\", b"__").replace(b'\\"', b"__") if b"\\" in body else body
+    plain = plain.translate(None, _NO_BRACKETS)
     level = deepest = 0
     in_string = False
     for start in range(0, len(plain), _STEP):
