@@ -1,6 +1,7 @@
 """All notes of a chart as one value, and what one stroke rewrites of them."""
 
-from collections.abc import Iterable, Iterator, Mapping
+import bisect
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import chain
 from typing import TypeVar
@@ -136,8 +137,10 @@ class Notes:
         """
         if any(max(map(abs, square)) > FARTHEST for note in notes for square in _squares(note)):
             raise ValueError("a note names a square out of all bounds")
-        pins = {pin.subject for pin in self.pins} | {each.subject for each in notes if isinstance(each, Pin)}
-        if len(pins) > max(MOST_PINS, len(self.pins)):
+        new = {
+            each.subject for each in notes if isinstance(each, Pin) and not self._found((Pin, each.subject))
+        }
+        if new and len(self.pins) + len(new) > MOST_PINS:
             raise CommandError(f"A chart can have {MOST_PINS:,} pins.", "Take one off first.")
         return self._rewriting({(type(note), note.subject): note for note in notes})
 
@@ -147,7 +150,12 @@ class Notes:
 
     def after(self, change: NotesChange) -> "Notes":
         """The notes once `change` is made true, whatever was there before."""
-        return self.after_all((change,)) if change else self
+        return Notes(
+            _after(self.pins, Pin, change),
+            _after(self.parked, Parked, change),
+            _after(self.held_back, HeldBack, change),
+            _after(self.needlefuls, NeedlefulEnd, change),
+        )
 
     def after_all(self, changes: Iterable[NotesChange]) -> "Notes":
         """The notes once all of `changes` are made true, one after the other."""
@@ -168,9 +176,15 @@ class Notes:
     def _by_place(self) -> dict[Place, Note]:
         return {(type(note), note.subject): note for note in self}
 
+    def _found(self, place: Place) -> Note | None:
+        kinds: dict[type[Note], Sequence[Note]]
+        kinds = {Pin: self.pins, Parked: self.parked, HeldBack: self.held_back, NeedlefulEnd: self.needlefuls}
+        notes = kinds[place[0]]
+        at, there = _place_in(notes, place[1])
+        return notes[at] if there else None
+
     def _rewriting(self, wanted: Mapping[Place, Note | None]) -> NotesChange | None:
-        mine = self._by_place()
-        rewritten = (Rewritten(mine.get(place), note) for place, note in wanted.items())
+        rewritten = (Rewritten(self._found(place), note) for place, note in wanted.items())
         altered = tuple(each for each in rewritten if each.old != each.new)
         return NotesChange(altered) if altered else None
 
@@ -180,6 +194,21 @@ NOTHING_NOTED = Notes()
 
 def _squares(note: Note | None) -> tuple[tuple[int, int], ...]:
     return () if note is None or isinstance(note, HeldBack) else ((note.column, note.row),)
+
+
+def _place_in(notes: Sequence[Note], subject: Subject) -> tuple[int, bool]:
+    """Where the note of a subject is or would be, and whether it is there."""
+    at = bisect.bisect_left(notes, subject, key=lambda note: note.subject)
+    return at, at < len(notes) and notes[at].subject == subject
+
+
+def _after(notes: tuple[Kind, ...], kind: type[Kind], change: NotesChange) -> tuple[Kind, ...]:
+    # Not sorted anew: after years there are thousands of needlefuls.
+    found = list(notes)
+    for each in change.about(kind):
+        at, there = _place_in(found, each.note.subject)
+        found[at : at + there] = [each.new] if isinstance(each.new, kind) else []
+    return tuple(found)
 
 
 def _in_order(notes: Iterable[Kind]) -> tuple[Kind, ...]:

@@ -17,9 +17,10 @@ from stitchview.follow.spots import ALIKE
 from stitchview.follow.threadnames import spoken_names
 
 Whole = NDArray[np.int64]
+Mask = NDArray[np.bool_]
 
-BESIDE = ((0, 0), (-1, 0), (1, 0), (0, -1), (0, 1))
-"""The square itself and those joined to it by an edge, as (column, row) steps."""
+BESIDE = ((0, 0, 0), (0, -1, 0), (0, 1, 0), (0, 0, -1), (0, 0, 1))
+"""The square itself and those joined to it by an edge, as (number, column, row) steps."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,35 +112,45 @@ def unparked_by(chart: Chart, notes: Notes, change: Change) -> NotesChange | Non
     """What is rewritten because a change goes on with parked threads; None when it does not.
 
     A thread is taken up again when a stitch of it is marked in the square it hangs at, or in one
-    joined to that by an edge; of lines, knots and beads, at one. `notes` are those before the change.
+    joined to that by an edge; a line counts where it ends, a knot or bead where it lies. `notes` are
+    those before the change.
     """
-    numbers = np.array([number_of(chart, parked.code) for parked in notes.parked], np.int64)
-    if not numbers.any():
+    known = {entry.code: number for number, entry in enumerate(chart.key, 1)}
+    here = [each for each in parked_in(notes, chart.area) if each.code in known]
+    if not here:
         return None
-    spots = np.array([(parked.column, parked.row) for parked in notes.parked], np.int64)
-    near = np.empty((len(spots), len(BESIDE), 3), np.int64)
-    near[:, :, 0] = numbers[:, None]
-    near[:, :, 1:] = spots[:, None] + np.array(BESIDE, np.int64)
-    marked = _marked(chart, change, numbers)
-    goes_on = np.isin(_codes(chart, near.reshape(-1, 3)), _codes(chart, marked))
-    known = (numbers > 0) & [chart.area.holds(parked.column, parked.row) for parked in notes.parked]
-    taken_up = known & goes_on.reshape(len(numbers), -1).any(axis=1)
-    return notes.removing(*(parked for parked, up in zip(notes.parked, taken_up, strict=True) if up))
+    hung = np.array([(known[each.code], each.column, each.row) for each in here], np.int64)
+    near = (hung[:, None] + np.array(BESIDE, np.int64)).reshape(-1, 3)
+    goes_on = _marked_whole(chart, change, near) | _marked_small(chart, change, near)
+    taken_up = np.flatnonzero(goes_on.reshape(len(here), len(BESIDE)).any(axis=1))
+    return notes.removing(*(here[at] for at in taken_up))
 
 
-def _marked(chart: Chart, change: Change, numbers: Whole) -> Whole:
-    """The squares with stitches of some key entries that a change marks: (number, column, row), (n, 3)."""
+def _marked_whole(chart: Chart, change: Change, near: Whole) -> Mask:
+    """Whether a change marks a whole stitch of each (number, column, row) of `near`; shape (n,)."""
+    numbers, columns, rows = near.T
+    done = _done(change.squares)
+    inside = (columns >= 0) & (columns < chart.columns) & (rows >= 0) & (rows < chart.rows)
+    flat = np.where(inside, rows * chart.columns + columns, 0)
+    # The few squares are looked for among the many marked, which may be a whole chart.
+    at = np.minimum(np.searchsorted(done, flat), len(done) - 1)
+    marked: Mask = inside & (chart.squares.reshape(-1)[flat] == numbers)
+    marked &= done[at] == flat if len(done) else False
+    return marked
+
+
+def _marked_small(chart: Chart, change: Change, near: Whole) -> Mask:
+    """As `_marked_whole`, but for stitches of every other kind, in the square or at it."""
     wanted = np.zeros(len(chart.key) + 1, bool)
-    wanted[numbers] = True
-    wanted[0] = False
-    keys = (chart.squares.reshape(-1), chart.parts.keys, chart.lines.keys, chart.points.keys)
-    squares, parts, lines, points = (
-        done[wanted[mine[done]]]
-        for mine, done in zip(keys, (_done(altered) for altered in change.families), strict=True)
+    wanted[near[:, 0]] = True
+    tables = (
+        (chart.parts.keys, change.parts),
+        (chart.lines.keys, change.lines),
+        (chart.points.keys, change.points),
     )
-    rows, columns = np.divmod(squares, max(1, chart.columns))
-    whole = np.column_stack((keys[0][squares].astype(np.int64), columns, rows))
-    return np.concatenate((whole, _small(chart, parts, lines, points)))
+    chosen = (done[wanted[keys[done]]] for keys, done in ((keys, _done(each)) for keys, each in tables))
+    marked: Mask = np.isin(_codes(chart, near), _codes(chart, _small(chart, *chosen)))
+    return marked
 
 
 def _done(altered: Altered) -> Whole:
