@@ -224,14 +224,15 @@ _FADED_WHEN_DISABLED = (
 _STYLE_DARKENS = 140
 
 # What a palette cannot say: a focus ring 2 px broad, and nothing to press lower than 24 px (WCAG 2.2,
-# 2.4.13 and 2.5.8). Only what is named here leaves the platform's own drawing.
+# 2.4.13 and 2.5.8). Only what is named here leaves the platform's own drawing. A chooser opens as a list
+# (popup 0): as a menu, the style would write its chosen line in white on the chooser's own pale ground.
 _SHEET = Template("""
 QPushButton, QToolButton, QComboBox, QLineEdit {
     min-height: 24px; margin: 1px; border: 1px solid $edge; border-radius: 5px;
 }
 QPushButton { padding: 1px 12px; background: $button; }
 QToolButton { padding: 1px 3px; min-width: 24px; border-color: transparent; background: transparent; }
-QComboBox { padding: 1px 8px; background: $button; }
+QComboBox { padding: 1px 8px; background: $button; combobox-popup: 0; }
 QLineEdit { padding: 1px 6px; background: $base; }
 QPushButton:hover, QToolButton:hover, QComboBox:hover { background: $hand; border-color: $edge; }
 QPushButton:pressed, QToolButton:pressed { background: $track; }
@@ -260,5 +261,6 @@ QPushButton:focus, QToolButton:focus, QComboBox:focus, QLineEdit:focus {
 QPushButton:default:focus { border: 2px solid $text; }
 QCheckBox:focus, QRadioButton:focus, QSlider:focus, QAbstractItemView:focus { border-color: $focus; }
 QComboBox QAbstractItemView { border: 1px solid $edge; }
+QComboBox QAbstractItemView::item { min-height: 24px; padding: 0px 4px; }
 QToolTip { border: 1px solid $edge; padding: 3px; background: $tip; color: $text; }
 """)

@@ -1,5 +1,6 @@
 """Light and dark: everything can be read, every control and the keyboard's place can be seen."""
 
+from collections import Counter
 from itertools import product
 
 import pytest
@@ -220,3 +221,24 @@ def test_the_edge_of_a_control_is_seen_as_it_is_drawn(bench: Bench, qtbot: QtBot
     row = control.height() // 2
     first = [picture.pixelColor(x, row).name() for x in range(min(14, picture.width()))]
     assert max(ratio(colour, window) for colour in first) >= 3
+
+
+def test_every_line_of_an_open_chooser_can_be_read(bench: Bench, qtbot: QtBot) -> None:
+    """The line that is chosen and those that are not stand at 4.5 : 1 to their ground, as they are drawn."""
+    chooser = bench.controls["chooser"]
+    assert isinstance(chooser, QComboBox)
+    chooser.addItems(["MMMM one", "MMMM two", "MMMM three"])
+    chooser.setCurrentIndex(1)
+    chooser.showPopup()
+    view = chooser.view()
+    qtbot.waitUntil(view.isVisible)
+    for row in range(chooser.count()):
+        room = view.visualRect(chooser.model().index(row, 0))
+        assert room.height() >= 24
+        picture = view.viewport().grab(room).toImage()
+        found = Counter(
+            picture.pixelColor(x, y).name() for x in range(picture.width()) for y in range(picture.height())
+        )
+        ((ground, _),) = found.most_common(1)
+        assert max(ratio(colour, ground) for colour in found) >= 4.5
+    chooser.hidePopup()
