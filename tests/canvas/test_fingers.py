@@ -125,6 +125,20 @@ def test_a_finger_lifted_and_put_down_elsewhere_moves_nothing(screen: Screen) ->
     screen.touch(a=None, c=None)
 
 
+def test_a_third_finger_makes_no_jump(screen: Screen) -> None:
+    """When a third finger comes and the first of them goes, the chart stays where it is."""
+    canvas = screen.hands.canvas
+    screen.touch(a=QPoint(150, 150), b=QPoint(250, 150))
+    screen.touch(c=QPoint(390, 290))
+    screen.touch(a=None)
+    before = canvas.view
+    screen.touch(b=QPoint(250, 150), c=QPoint(390, 290))
+    assert canvas.view == before
+    screen.touch(b=QPoint(240, 150), c=QPoint(380, 290))
+    assert canvas.view == before.panned(10, 0)
+    screen.touch(b=None, c=None)
+
+
 def test_a_touch_that_is_taken_away_takes_nothing(screen: Screen) -> None:
     """If the system takes the touch for itself, as for a gesture of its own, nothing is marked."""
     hands = screen.hands

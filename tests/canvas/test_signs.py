@@ -54,9 +54,12 @@ def test_signs_stay_on_their_squares_when_the_chart_is_moved(stage_for: StageFor
     for number in range(len(LOOKS)):
         stage.look(number)
         stage.sign(5 + number, 7, 9)
-        stage.pan(15, -7)
-        stage.mark(number % 4, 9 * number, 3, 1)
-        assert stage.difference() == ""
+        stage.turn()
+        for step in (15, -7, 32):
+            stage.pan(step, number - step)
+            assert stage.difference() == ""
+            stage.mark(number % 4, 9 * number + step, 3, 1)
+            assert stage.difference() == ""
 
 
 def test_signs_beyond_the_window_cost_nothing_else(stage_for: StageFor) -> None:
