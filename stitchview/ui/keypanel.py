@@ -112,7 +112,12 @@ class KeyPanel(QWidget):
 
     def _sort(self, index: int) -> None:
         self.model.set_order(list(Order)[index])
-        self.list.scrollTo(self.list.currentIndex())
+        if self._in_hand:
+            self.list.scrollTo(self.list.currentIndex())
+        else:
+            # Who sorts by what is left wants to see the most, not where some line has gone.
+            self.list.scrollToTop()
+            self._put_cursor(0)
 
     def _go_to_list(self) -> None:
         if self.model.rowCount():

@@ -183,6 +183,21 @@ def test_nothing_found_is_said(qtbot: QtBot, panel: KeyPanel) -> None:
     QTest.keyClicks(panel.list, "s ")
 
 
+def test_sorting_begins_at_the_top_unless_a_thread_is_in_hand(panel: KeyPanel) -> None:
+    """The most left are to be seen at once; the thread in hand is not lost from view."""
+    last = panel.model.rowCount() - 1
+    panel.list.setCurrentIndex(panel.model.index(last))
+    panel.order.setCurrentIndex(list(Order).index(Order.LEFT))
+    assert panel.list.verticalScrollBar().value() == 0
+    assert panel.list.currentIndex().row() == 0
+    number = panel.model.number_at(last)
+    panel.set_in_hand(number)
+    panel.order.setCurrentIndex(list(Order).index(Order.NAME))
+    place = panel.model.place_of(number)
+    assert panel.list.currentIndex().row() == place
+    assert panel.list.viewport().rect().contains(spot(panel, place))
+
+
 def test_the_chooser_sorts(qtbot: QtBot, panel: KeyPanel, small_desk: Desk, mark_thread: MarkThread) -> None:
     """Chosen by keys, the thread with most left stands first, and stays so after marks."""
     panel.order.setFocus()
