@@ -3,6 +3,7 @@
 import functools
 import math
 from dataclasses import replace
+from enum import Enum, auto
 from typing import Protocol
 
 from PySide6.QtCore import QRect, QSize, Qt, QTimer
@@ -27,6 +28,14 @@ MOST_BACK = 50
 DRAWN_AS_ONE = 450_000
 
 
+class Steps(Enum):
+    """Movements made of many steps, of which going back takes back all at once."""
+
+    ZOOM = auto()
+    PINCH = auto()
+    DRIFT = auto()
+
+
 class ViewListener(Protocol):
     """Who wants to know that the view has changed."""
 
@@ -44,6 +53,7 @@ class ChartCanvas(QWidget):
         self._showing = Showing()
         self.view = View(1, 1, 1, 1)
         self._back: list[View] = []
+        self._steps: Steps | None = None
         self._idle = QTimer(self)
         self._idle.setSingleShot(True)
         self._idle.setInterval(IDLE_MS)
@@ -144,7 +154,8 @@ class ChartCanvas(QWidget):
         self._set_view(view)
 
     def go_back(self) -> None:
-        """Look again where it looked before the last jump or zoom."""
+        """Look again where it looked before the last jump, or the last zooms one after the other."""
+        self._steps = None
         if self._back:
             last = self._back.pop()
             self._set_view(last.resized(*size_of(self)))
@@ -157,6 +168,11 @@ class ChartCanvas(QWidget):
     def centre_on(self, x: float, y: float) -> None:
         """Put a point of the chart, in squares, in the middle."""
         self.go_to(self.view.centred(x, y))
+
+    def drift_to(self, x: float, y: float) -> None:
+        """Put a point of the chart in the middle, as one of many steps on the way to elsewhere."""
+        self._remember(Steps.DRIFT)
+        self._set_view(self.view.centred(x, y))
 
     def reveal(self, area: Area) -> None:
         """Move just as far as it takes to have an area in the window."""
@@ -175,11 +191,13 @@ class ChartCanvas(QWidget):
         if self.view.pitch >= 1 and abs(wanted - self.view.pitch) < 1:
             whole = math.floor(self.view.pitch) + 1 if steps > 0 else math.ceil(self.view.pitch) - 1
             wanted = whole if whole >= 1 else 1 / ZOOM_STEP
+        self._remember(Steps.ZOOM)
         self._set_view(self.view.zoomed(wanted, *about))
         self._idle.start()
 
     def zoom_to_pitch(self, pitch: float, x: float, y: float) -> None:
         """Zoom to a size of square about a pixel position, as two fingers ask for it."""
+        self._remember(Steps.PINCH)
         self._set_view(self.view.zoomed(pitch, x, y))
         self._idle.start()
 
@@ -190,13 +208,19 @@ class ChartCanvas(QWidget):
         across, along = old.left - self.view.left, old.top - self.view.top
         if not across and not along:
             return
+        if self._steps is not Steps.PINCH:
+            # Fingers that pinch move the chart too.
+            self._steps = None
         if self._piecewise and scrolls(ratio, across, along):
             self.scroll(int(across / ratio), int(along / ratio))
         else:
             self.update()
         self._listener.view_changed(self.view)
 
-    def _remember(self) -> None:
+    def _remember(self, steps: Steps | None = None) -> None:
+        goes_on, self._steps = steps is not None and steps is self._steps, steps
+        if goes_on:
+            return
         if not self._back or self._back[-1] != self.view:
             self._back.append(self.view)
             del self._back[:-MOST_BACK]

@@ -77,4 +77,4 @@ class Handling:
 
     def look_at(self, x: float, y: float) -> None:
         """Put a point of the chart, in squares, in the middle."""
-        self._bench.canvas.centre_on(x, y)
+        self._bench.canvas.drift_to(x, y)

@@ -162,6 +162,35 @@ def test_going_back_leads_to_where_she_looked_before(stage_for: StageFor) -> Non
     assert canvas.view.pitch > 0
 
 
+def test_going_back_takes_back_a_whole_zoom(stage_for: StageFor) -> None:
+    """Many steps of a zoom, of a pinch or of a drag over the overview are one movement to go back from."""
+    stage = stage_for(full_chart(Making(130, 131, 1)))
+    canvas = stage.canvas
+    stage.zoom(6, 30, 30)
+    before = canvas.view
+    for _ in range(5):
+        canvas.zoom_by(1)
+    zoomed = canvas.view
+    for step in range(8):
+        canvas.drift_to(30 + 5 * step, 30)
+    drifted = canvas.view
+    for step in range(8):
+        canvas.pan_by(3, 2)
+        canvas.zoom_to_pitch(20 + step, 50, 50)
+    canvas.go_back()
+    assert canvas.view == drifted.panned(3, 2)
+    canvas.go_back()
+    assert canvas.view == zoomed
+    canvas.go_back()
+    assert canvas.view == before
+    canvas.zoom_by(1)
+    canvas.pan_by(20, 20)
+    panned = canvas.view
+    canvas.zoom_by(1)
+    canvas.go_back()
+    assert canvas.view == panned
+
+
 def test_what_is_to_be_seen_is_brought_into_the_window(stage_for: StageFor) -> None:
     """A square she goes to by key is wholly in the window, and the chart moves no further than it must."""
     stage = stage_for(full_chart(Making(130, 131, 1)))
