@@ -204,11 +204,14 @@ class KeyModel(QAbstractListModel):
         stitches, done = int(self._stitches.sum()), int(self._done.sum())
         finished = int(((self._done == self._stitches) & (self._stitches > 0)).sum())
         share = f"{percent(done, stitches):.0f} % done"
+        if not stitches:
+            return "Nothing to stitch on this chart"
         hidden = (
             f"{len(self._shown):,} of {len(self._key):,} threads shown · " if self._wanted.strip() else ""
         )
         used = int((self._stitches > 0).sum())
-        return f"{hidden}{stitches - done:,} left · {share} · {finished:,} of {used:,} threads finished"
+        threads = "thread" if used == 1 else "threads"
+        return f"{hidden}{stitches - done:,} left · {share} · {finished:,} of {used:,} {threads} finished"
 
     # Arranging
 

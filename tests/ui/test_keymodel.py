@@ -164,6 +164,17 @@ def test_the_sums_are_those_of_the_whole_key(small_desk: Desk, mark_thread: Mark
     )
 
 
+def test_the_sums_of_a_chart_with_little_on_it(make_desk: MakeDesk) -> None:
+    """One thread is a thread, and a bare chart is not called done."""
+    model, bare = KeyModel(), np.zeros((3, 4), np.uint16)
+    model.set_desk(make_desk(Chart(bare, HARBOUR_KEY)))
+    assert model.totals == "Nothing to stitch on this chart"
+    one = bare.copy()
+    one[1, 1] = 2
+    model.set_desk(make_desk(Chart(one, HARBOUR_KEY)))
+    assert model.totals == "1 left · 0 % done · 0 of 1 thread finished"
+
+
 def test_typing_goes_from_one_thread_to_the_next(model: KeyModel) -> None:
     """By the number, by any word of the name, round and round; the whole number wins."""
     assert model.place_begun_by("9", 0) == 1
