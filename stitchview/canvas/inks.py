@@ -43,18 +43,19 @@ class Inks:
         """Give the colour beside a line: paper's, or grey where paper itself must be told from it.
 
         A line that stands at less than 3 : 1 to the paper (WCAG 2.2, 1.4.11) could not be found on it,
-        such as charcoal at night or white by day. Done lines have none, nor have others in the paper look.
+        such as charcoal at night or white by day. Lines that are done or step back have none.
         """
         if (code, dimmed) not in self._rims:
             self._rims[code, dimmed] = self._new_rim(code, dimmed)
         return self._rims[code, dimmed]
 
     def _new_rim(self, code: int, dimmed: int) -> QColor | None:
-        if self.is_done(code):
+        # What steps back for the thread in hand must not lie across its squares as a broad white bar.
+        if self.is_done(code) or self._threads.recedes(code):
             return None
         ground = self._look.ground
         line = Colour(*self._threads.lines[code].tolist())
-        if not self._threads.recedes(code) and contrast(line, ground.paper) < LEAST_CONTRAST:
+        if contrast(line, ground.paper) < LEAST_CONTRAST:
             return self._shown(ground.faded_ink, dimmed)
         return None if self._look.paper else self._papers[dimmed]
 

@@ -109,6 +109,18 @@ def test_a_line_on_bare_cloth_is_seen_by_day_and_night(
     assert max(contrast(colour, paper) for colour in seen) >= 3
 
 
+def test_a_line_that_steps_back_covers_less_of_the_thread_in_hand(stage_for: StageFor) -> None:
+    """With the squares' thread in hand, a line of another one lies narrower over them than it did before."""
+    stage, without = stage_for(lined((8, 0))), stage_for(cloth())
+    covered = []
+    for in_hand in (2, 1):
+        for each in (stage, without):
+            each.hand(in_hand)
+            centred(each, 30, 6, 4)
+        covered.append(int((stage.shown_canvas() != without.shown_canvas()).sum()))
+    assert 0 < covered[1] < covered[0]
+
+
 @pytest.mark.parametrize("look", [0, 4])
 @pytest.mark.parametrize("pitch", [12, 33])
 @pytest.mark.parametrize("way", [(8, 0), (0, 9), (5, 5), (41, -4), (44, 37)])
