@@ -132,5 +132,8 @@ class Marking:
         except LayerError as error:
             self.voice.tell(str(error))
             return
-        if change is not None and change.area.clipped(self.bench.canvas.view.area).empty:
+        if change is None or change.area.empty:
+            # A note about a thread lies nowhere on the chart.
+            return
+        if change.area.clipped(self.bench.canvas.view.area).empty:
             self.bench.going.visit(change.area)

@@ -23,3 +23,15 @@ def test_a_block_with_only_held_back_threads_is_passed_over(sofa: Sofa, harbour:
     cursor = sofa.canvas.showing.pointers.cursor
     assert cursor is not None
     assert (cursor[0] // 10, cursor[1] // 10) == home
+
+
+def test_undoing_a_held_back_thread_leaves_the_view(sofa: Sofa, harbour: Path) -> None:
+    """A choice about a thread lies nowhere on the chart, so taking it back moves nothing."""
+    sofa.sit_down(harbour)
+    for _ in range(8):
+        sofa.press("+")
+    before = sofa.canvas.view
+    sofa.works.cloth.notes.set_held(1, True)
+    sofa.press("Ctrl+Z")
+    assert not sofa.desk.notes.held_back
+    assert sofa.canvas.view == before
