@@ -11,6 +11,7 @@ from stitchview.canvas.looks import Look
 from stitchview.chart.model import KeyEntry
 from stitchview.follow.numbering import Counted
 from stitchview.follow.place import OnSheet, Place, left_words, sentence, thread_words
+from stitchview.follow.threadnames import spoken_names
 from stitchview.ui.chips import Chips
 from stitchview.ui.icons import icon
 from stitchview.ui.keywords import name_of
@@ -28,6 +29,7 @@ class PlaceLine(QWidget):
         super().__init__(parent)
         self._chips = Chips()
         self._look, self._pictures = Look(), dict[str, bytes]()
+        self._spoken: dict[str, str] = {}
         self._place: Place | None = None
         self._entry: KeyEntry | None = None
         self._left = 0, 0
@@ -61,6 +63,8 @@ class PlaceLine(QWidget):
         """Take the chips from another chart; forget what was shown of the one before."""
         self._pictures = dict(desk.chart.attachments) if desk else {}
         self._chips = Chips(self._look, self._pictures)
+        key = desk.chart.key if desk else ()
+        self._spoken = {each.code: name for each, name in zip(key, spoken_names(key), strict=True)}
         self._place = self._entry = None
         self._in_hand_left = None
         self._left, self._band = (0, 0), ""
@@ -151,8 +155,10 @@ class PlaceLine(QWidget):
             return
         left = "" if self._in_hand_left is None else f"{self._in_hand_left:,} left in the band"
         told = f"{self._in_hand_left:,} left: " if left else ""
+        # The whole name is cut just before what tells one thread of a long key from another.
+        name = self._spoken.get(self._entry.code, name_of(self._entry))
         full = f"In hand: {thread_words(self._entry)}{', ' if left else ''}{left}."
-        self.hand.show_words(f"{told}{name_of(self._entry)}", full)
+        self.hand.show_words(f"{told}{name}", full)
 
     def _say_keeping(self) -> None:
         self.setAccessibleDescription(self.sentence)

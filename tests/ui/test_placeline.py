@@ -90,6 +90,15 @@ def test_it_says_what_is_left(line: PlaceLine, small_chart: Callable[[], Chart])
     assert (line.band.text, line.hand.text) == ("No band", "No thread in hand")
 
 
+def test_the_thread_in_hand_goes_by_what_tells_it_from_others(line: PlaceLine, small_desk: Desk) -> None:
+    """What all threads of a key share is left out, where it alone would be seen; the tip has it."""
+    line.set_desk(small_desk)
+    line.show_in_hand(small_desk.chart.key[1])
+    line.show_left(1312, 4800, 120)
+    assert line.hand.text == "120 left: shade 2"
+    assert "Sample cotton 2, shade 2" in line.hand.toolTip()
+
+
 def test_nothing_moves_when_the_words_change(
     line: PlaceLine, small_desk: Desk, random_chart: Callable[..., Chart]
 ) -> None:
