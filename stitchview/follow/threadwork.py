@@ -106,6 +106,12 @@ class ThreadWork:
         counts[0] = 0
         return counts
 
+    def in_squares(self, area: Area) -> int:
+        """How many whole and part stitches there are in `area`, done or not."""
+        crosses = self.among(self.chart.squares[area.clipped(self.chart.area).slices()])
+        parts = self.among(self.chart.parts.keys[self._parts.within(area)])
+        return int(np.count_nonzero(crosses)) + int(np.count_nonzero(parts))
+
     def crosses_left(self, area: Area, number: int | None = None) -> Mask:
         """Which squares of `area`, clipped to the chart, have a whole stitch left: (rows, columns)."""
         here = area.clipped(self.chart.area).slices()

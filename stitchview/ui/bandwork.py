@@ -1,12 +1,15 @@
 """The band on the chart at hand: where it lies, how keys and hands move it, and how it steps on."""
 
+from functools import cached_property
+
 from stitchview.chart.area import Area
 from stitchview.done.change import DONE
 from stitchview.done.marks import Marks
 from stitchview.follow.band import Band, Edge, EdgeLines, every_line, lines_of_tens
-from stitchview.follow.left import Work, all_in_band, left_in_band, step_when_done
 from stitchview.follow.numbering import Numbering
 from stitchview.follow.span import Span
+from stitchview.follow.stepping import step_when_done
+from stitchview.follow.threadwork import ThreadWork
 from stitchview.ui.pointer import Pointer, Square
 
 # A fresh band is as long as the bold lines are apart; common practice of those who lay magnets.
@@ -103,20 +106,20 @@ class BandWork:
 
         Crosses and part stitches are counted; without a band those of the whole chart.
         """
-        lit, keys = self.lit, len(self._chart.key)
+        lit = self.lit
         if lit is None:
             squares, parts = (self._marks.tally.of_family(family) for family in ("squares", "parts"))
             mine = self._marks.tally.counts[number, :2]
             left_of_it = int(mine.sum() - mine[:, DONE].sum())
             return squares.left + parts.left, squares.stitches + parts.stitches, left_of_it
-        left = left_in_band(self._work, lit, keys)
-        return int(left.sum()), int(all_in_band(self._work, lit, keys).sum()), int(left[number])
+        left = self._work.left_by_thread(lit)[:, :2].sum(axis=1)
+        return int(left.sum()), self._work.in_squares(lit), int(left[number])
 
     def step_on(self) -> bool:
         """Move on to the next place with something left if all in the band is done; whether it moved."""
         if self.band is None:
             return False
-        after = step_when_done(self.band, self.counts()[0], self._work, self._lines)
+        after = step_when_done(self.band, self._work, self._lines)
         if after == self.band:
             return False
         self._lay(after)
@@ -127,10 +130,9 @@ class BandWork:
         """The lines its edges may lie on."""
         return self._lines
 
-    @property
-    def _work(self) -> Work:
-        marks = self._marks
-        return Work(self._chart.squares, marks.squares, self._chart.parts, marks.parts)
+    @cached_property
+    def _work(self) -> ThreadWork:
+        return ThreadWork(self._marks)
 
     def _lay_at(self, square: Square | None, band: Band) -> None:
         self._lay(band.centred_on(self._lines, *(square or self._pointer.square_or_middle)))

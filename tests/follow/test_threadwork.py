@@ -1,6 +1,9 @@
 """What is left of a thread, in all and in an area, against the marking shapes and plain counting."""
 
+import json
+from collections import Counter
 from collections.abc import Callable
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -8,6 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stitchview.chart.area import Area
+from stitchview.chart.codes import allot_codes
+from stitchview.chart.csvkey import plain_entry
 from stitchview.chart.model import Chart
 from stitchview.done.change import DONE
 from stitchview.done.marks import Marks, change_to
@@ -36,6 +41,41 @@ def test_what_is_left_in_an_area_is_what_marking_it_would_still_take(
     assert by_thread[number].tolist() == taken
     assert by_thread[0].tolist() == [0, 0, 0, 0]
     assert by_thread.sum() == work.left_in(area).total
+
+
+@given(areas, seeds, st.sampled_from([0.0, 0.5, 1.0]))
+def test_counts_agree_with_counting_square_by_square(
+    busy_work: Busy, area: Area, seed: int, share: float
+) -> None:
+    """Counted with the standard library's Counter, one square and one part stitch after the other."""
+    work = busy_work(13, 11, 4, seed, share)
+    chart, marks = work.chart, work.marks
+    left: Counter[int] = Counter()
+    there = 0
+    for (row, column), number in np.ndenumerate(chart.squares):
+        if number and area.holds(column, row):
+            there += 1
+            left[int(number)] += marks.squares[row, column] != DONE
+    for n, number in enumerate(chart.parts.keys.tolist()):
+        if area.holds(int(chart.parts.columns[n]), int(chart.parts.rows[n])):
+            there += 1
+            left[number] += marks.parts[n] != DONE
+    assert work.left_by_thread(area)[:, :2].sum(axis=1).tolist() == [left[number] for number in range(5)]
+    assert work.in_squares(area) == there
+
+
+def test_counts_agree_with_the_verified_plate(shared: Path) -> None:
+    """Per-sign counts of a real printed chart of 1886 against its verified truth file."""
+    grid = json.loads((shared / "plates" / "plate-288.truth.json").read_text("utf-8"))["grid"]
+    codes = sorted(set("".join(grid)))
+    squares = np.array([[codes.index(code) + 1 for code in line] for line in grid], np.uint16)
+    key = tuple(plain_entry(code, code) for code in allot_codes(len(codes)))
+    work = ThreadWork(Marks(Chart(squares, key)))
+    truth = Counter("".join(grid[10:20]))
+    counted = work.left_by_thread(Area(0, 10, 72, 10))
+    assert counted[:, 0].tolist() == [0, *(truth[code] for code in codes)]
+    assert not counted[:, 1:].any()
+    assert work.in_squares(Area(0, 10, 72, 10)) == truth.total()
 
 
 @given(seeds, st.integers(1, 4))
