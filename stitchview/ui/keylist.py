@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from PySide6.QtCore import QElapsedTimer, QEvent, QModelIndex, Qt
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QListView, QWidget
 
 from stitchview.ui.keymodel import KeyModel
@@ -63,6 +63,15 @@ class KeyList(QListView):
             self._type(event.text())
         else:
             super().keyPressEvent(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the row in view on which the keyboard is, when words below need some of the room."""
+        current = self.currentIndex()
+        rows = range(event.oldSize().height())
+        was_seen = current.isValid() and self.visualRect(current).top() in rows
+        super().resizeEvent(event)
+        if was_seen:
+            self.scrollTo(current)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the rows, or words where there are none."""

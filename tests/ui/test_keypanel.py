@@ -10,10 +10,11 @@ from PySide6.QtWidgets import QApplication, QMainWindow
 from pytestqt.qtbot import QtBot
 
 from stitchview.canvas.desk import Desk
+from stitchview.canvas.qtcolours import as_qt
 from stitchview.done.change import Change
 from stitchview.ui.keymodel import Order
 from stitchview.ui.keypanel import KeyPanel
-from stitchview.ui.theme import Theme, apply_theme, as_qt, shades_of
+from stitchview.ui.theme import Theme, apply_theme, shades_of
 
 MarkThread = Callable[[Desk, int], Change | None]
 
@@ -183,19 +184,23 @@ def test_nothing_found_is_said(qtbot: QtBot, panel: KeyPanel) -> None:
     QTest.keyClicks(panel.list, "s ")
 
 
+def test_the_thread_in_hand_stays_in_view_when_words_come_below(panel: KeyPanel) -> None:
+    """What is left of it is told under the list, and must not push it out of the list."""
+    panel.resize(300, 190)
+    panel.set_in_hand(2)
+    panel.show_hand("Left of shade 2: 120 in the band, 80 in view, 400 in all, and more words than one line")
+    QApplication.processEvents()
+    assert panel.list.viewport().rect().contains(spot(panel, 1))
+
+
 def test_sorting_begins_at_the_top_unless_a_thread_is_in_hand(panel: KeyPanel) -> None:
     """The most left are to be seen at once; the thread in hand is not lost from view."""
-    last = panel.model.rowCount() - 1
-    panel.list.setCurrentIndex(panel.model.index(last))
+    panel.list.setCurrentIndex(panel.model.index(panel.model.rowCount() - 1))
     panel.order.setCurrentIndex(list(Order).index(Order.LEFT))
-    assert panel.list.verticalScrollBar().value() == 0
-    assert panel.list.currentIndex().row() == 0
-    number = panel.model.number_at(last)
-    panel.set_in_hand(number)
+    assert (panel.list.verticalScrollBar().value(), panel.list.currentIndex().row()) == (0, 0)
+    panel.set_in_hand(4)
     panel.order.setCurrentIndex(list(Order).index(Order.NAME))
-    place = panel.model.place_of(number)
-    assert panel.list.currentIndex().row() == place
-    assert panel.list.viewport().rect().contains(spot(panel, place))
+    assert panel.list.viewport().rect().contains(spot(panel, panel.model.place_of(4)))
 
 
 def test_the_chooser_sorts(qtbot: QtBot, panel: KeyPanel, small_desk: Desk, mark_thread: MarkThread) -> None:
