@@ -6,10 +6,10 @@ from PySide6.QtCore import QPointF, QRect, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from stitchview.canvas.looks import Ground
+from stitchview.canvas.qtcolours import as_qt
 from stitchview.canvas.touch import Preview
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
-from stitchview.chart.colour import Colour
 
 # The band's edge and the light hair beside it.
 EDGE_WIDTH = 4
@@ -40,23 +40,23 @@ def draw_frame(painter: QPainter, view: View, lit: Area | None, ground: Ground, 
     """Draw the chart's border, its centre arrows and the edges of the band around `lit`, where exposed."""
     chart = QRect(-view.left, -view.top, view.chart_width, view.chart_height)
     if not chart.contains(exposed):
-        border = _colour(ground.border)
+        border = as_qt(ground.border)
         _rim(painter, chart, BORDER_WIDTH, border)
         _centre_arrows(painter, view, border)
     if lit is not None and not lit.empty:
-        _band_edges(painter, view, lit, _colour(ground.edge), _colour(ground.paper))
+        _band_edges(painter, view, lit, as_qt(ground.edge), as_qt(ground.paper))
 
 
 def draw_pointers(painter: QPainter, view: View, pointers: Pointers, ground: Ground) -> None:
     """Draw the pointers: rims outside their squares, so that no symbol is hidden."""
-    ink, paper = _colour(ground.pointer), _colour(ground.paper)
+    ink, paper = as_qt(ground.pointer), as_qt(ground.paper)
     if pointers.recalled is not None:
         room = QRect(*view.pixels_of(pointers.recalled))
         _rim(painter, room, 4, ink)
         _rim(painter, room.adjusted(-4, -4, 4, 4), 2, paper)
     if pointers.called is not None:
         room = QRect(*view.pixels_of(pointers.called))
-        _rim(painter, room, 3, _colour(ground.edge))
+        _rim(painter, room, 3, as_qt(ground.edge))
         _rim(painter, room.adjusted(-3, -3, 3, 3), 2, paper)
     if pointers.stretched is not None:
         _stretched(painter, QRect(*view.pixels_of(pointers.stretched)), ink, paper)
@@ -138,7 +138,3 @@ def _rim(painter: QPainter, room: QRect, width: int, ink: QColor) -> None:
     painter.fillRect(x - width, y + high, wide + 2 * width, width, ink)
     painter.fillRect(x - width, y, width, high, ink)
     painter.fillRect(x + wide, y, width, high, ink)
-
-
-def _colour(colour: Colour) -> QColor:
-    return QColor(colour.red, colour.green, colour.blue)

@@ -6,6 +6,7 @@ from PySide6.QtGui import QColor
 
 from stitchview.canvas.atlas import Threads, dimmed, packed
 from stitchview.canvas.itemindex import Indices
+from stitchview.canvas.qtcolours import as_qt
 from stitchview.chart.colour import Colour, contrast
 
 LEAST_CONTRAST = 3
@@ -69,4 +70,4 @@ class Inks:
 
     def _shown(self, colour: Colour, dimmed: int) -> QColor:
         shown = colour.mixed(self._look.ground.dim, self._look.dim) if dimmed else colour
-        return QColor(shown.red, shown.green, shown.blue)
+        return as_qt(shown)

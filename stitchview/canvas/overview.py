@@ -21,11 +21,11 @@ from stitchview.canvas.chartcanvas import ChartCanvas
 from stitchview.canvas.devicepixels import exposed_in, painter_on, size_of, update_pixels
 from stitchview.canvas.looks import Ground, Look
 from stitchview.canvas.painting import ChartPainter, Showing
+from stitchview.canvas.qtcolours import as_qt
 from stitchview.canvas.smallpicture import Fit, SmallPicture, fitted
 from stitchview.canvas.strips import around
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
-from stitchview.chart.colour import Colour
 from stitchview.done.change import Change
 
 # The first picture waits until the window has been drawn; later ones gather what is marked meanwhile.
@@ -171,34 +171,34 @@ class Overview(QWidget):
         for exposed in exposed_in(event.region(), self.devicePixelRatioF()):
             painter.save()
             painter.setClipRect(exposed)
-            painter.fillRect(exposed, _colour(ground.desk))
+            painter.fillRect(exposed, as_qt(ground.desk))
             if self._picture is not None:
                 self._paint_chart(painter, self._picture, ground)
             if self.hasFocus():
-                _frame(painter, QRect(0, 0, *size_of(self)), -_RIM, _colour(ground.edge))
+                _frame(painter, QRect(0, 0, *size_of(self)), -_RIM, as_qt(ground.edge))
             painter.restore()
         painter.end()
 
     def _paint_chart(self, painter: QPainter, picture: SmallPicture, ground: Ground) -> None:
         fit = picture.fit
         if picture.image is None:
-            painter.fillRect(fit.x, fit.y, fit.width, fit.height, _colour(ground.paper))
+            painter.fillRect(fit.x, fit.y, fit.width, fit.height, as_qt(ground.paper))
         else:
             painter.drawImage(QPoint(fit.x, fit.y), picture.image)
         if self._lit is not None:
             self._paint_band(painter, fit, self._lit, ground)
-        _frame(painter, self._view_room, -_RIM, _colour(ground.pointer))
-        _frame(painter, self._view_room, 1, _colour(ground.paper))
+        _frame(painter, self._view_room, -_RIM, as_qt(ground.pointer))
+        _frame(painter, self._view_room, 1, as_qt(ground.paper))
 
     def _paint_band(self, painter: QPainter, fit: Fit, lit: Area, ground: Ground) -> None:
         chart = Area(0, 0, self._canvas.view.columns, self._canvas.view.rows)
-        wash = _colour(ground.dim)
+        wash = as_qt(ground.dim)
         wash.setAlphaF(self._look.dim)
         inner = lit.clipped(chart)
         for piece in [chart] if inner.empty else around(chart, inner):
             painter.fillRect(_room_of(fit, piece), wash)
         if not inner.empty:
-            _frame(painter, _room_of(fit, inner), 1, _colour(ground.edge))
+            _frame(painter, _room_of(fit, inner), 1, as_qt(ground.edge))
 
     def _room_of_view(self, view: View) -> QRect:
         if self._picture is None:
@@ -279,7 +279,3 @@ def _frame(painter: QPainter, room: QRect, width: int, ink: QColor) -> None:
     painter.fillRect(outer.x(), outer.y() + outer.height() - wide, outer.width(), wide, ink)
     painter.fillRect(outer.x(), outer.y(), wide, outer.height(), ink)
     painter.fillRect(outer.x() + outer.width() - wide, outer.y(), wide, outer.height(), ink)
-
-
-def _colour(colour: Colour) -> QColor:
-    return QColor(colour.red, colour.green, colour.blue)

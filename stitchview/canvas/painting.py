@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QPoint, QRect, QRectF, Qt
-from PySide6.QtGui import QColor, QImage, QPainter
+from PySide6.QtGui import QImage, QPainter
 
 from stitchview.canvas.atlas import Atlas, Pixels, Threads, make_atlas
 from stitchview.canvas.dots import Dots, line_dots, point_dots
@@ -29,11 +29,11 @@ from stitchview.canvas.itemsprites import ItemSprites
 from stitchview.canvas.looks import Look
 from stitchview.canvas.partlayer import PartLayer
 from stitchview.canvas.pyramid import Pyramid
+from stitchview.canvas.qtcolours import as_qt, as_rgb32
 from stitchview.canvas.signs import Sheet, Signs, Stamps, draw_signs
 from stitchview.canvas.strips import Composer, Printed, Tens, around, draw_tens, lights
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
-from stitchview.chart.colour import Colour
 from stitchview.chart.model import Chart
 
 # Enough for the sizes of one zoom from end to end with 90 threads, and not more than a chart may cost.
@@ -207,7 +207,7 @@ class ChartPainter:
 
     def _paint_far(self, painter: QPainter, view: View, showing: Showing, exposed: QRect) -> None:
         """Draw the whole window from the pyramid; always all of it, so that no seam can show."""
-        painter.fillRect(exposed, _colour(showing.look.ground.desk))
+        painter.fillRect(exposed, as_qt(showing.look.ground.desk))
         target, picture = self._far_picture(view, showing)
         painter.save()
         painter.setClipRect(_chart_of(view), _INTERSECT)
@@ -215,7 +215,7 @@ class ChartPainter:
         painter.drawImage(target, _image(picture))
         for piece, dimmed in lights(self.chart.area, showing.lit):
             if dimmed:
-                wash = _colour(showing.look.ground.dim)
+                wash = as_qt(showing.look.ground.dim)
                 wash.setAlphaF(showing.look.dim)
                 painter.fillRect(QRect(*view.pixels_of(piece)), wash)
         painter.restore()
@@ -252,24 +252,20 @@ def _fill_around(painter: QPainter, view: View, showing: Showing, exposed: QRect
     """Fill the desk around the chart, as far as it is exposed."""
     shown = Area(exposed.x(), exposed.y(), exposed.width(), exposed.height())
     covered = shown.clipped(Area(-view.left, -view.top, view.chart_width, view.chart_height))
-    desk = _colour(showing.look.ground.desk)
+    desk = as_qt(showing.look.ground.desk)
     for piece in [shown] if covered.empty else around(shown, covered):
         painter.fillRect(piece.column, piece.row, piece.columns, piece.rows, desk)
 
 
 def _bold(look: Look, dimmed: bool) -> int:
     ink = look.ground.bold.mixed(look.ground.dim, look.dim) if dimmed else look.ground.bold
-    return 0xFF000000 | ink.red << 16 | ink.green << 8 | ink.blue
+    return as_rgb32(ink)
 
 
 def _image(pixels: Pixels) -> QImage:
     """Wrap pixels of shape (height, width) as an image; they must outlive it."""
     height, width = pixels.shape
     return QImage(pixels.data, width, height, pixels.strides[0], QImage.Format.Format_RGB32)
-
-
-def _colour(colour: Colour) -> QColor:
-    return QColor(colour.red, colour.green, colour.blue)
 
 
 def _pictures(attachments: Mapping[str, bytes]) -> dict[str, bytes]:

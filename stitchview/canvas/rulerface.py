@@ -6,12 +6,13 @@ from dataclasses import dataclass
 
 import numpy as np
 from PySide6.QtCore import QPoint, QRect
-from PySide6.QtGui import QColor, QFont, QFontMetrics, QImage, QPainter
+from PySide6.QtGui import QFont, QFontMetrics, QImage, QPainter
 
 from stitchview.canvas.looks import Ground
+from stitchview.canvas.qtcolours import as_qt, as_rgb32
 from stitchview.canvas.rulermarks import Label, counts_at_lines, labels, ticks
 from stitchview.canvas.view import View
-from stitchview.chart.colour import Colour, ink_on
+from stitchview.chart.colour import ink_on
 from stitchview.follow.numbering import Numbering, Way, centre_line, ruler_numbers
 from stitchview.follow.span import Span
 
@@ -107,7 +108,7 @@ class RulerFace:
         """Paint the ground and the ticks as one picture; hundreds of rectangles would be slower."""
         begin, length = (exposed.y(), exposed.height()) if self.upright else (exposed.x(), exposed.width())
         shape = (length, self.thickness) if self.upright else (self.thickness, length)
-        pixels = np.full(shape, _rgb32(self.ground.desk), np.uint32)
+        pixels = np.full(shape, as_rgb32(self.ground.desk), np.uint32)
         along = pixels if self.upright else pixels.T
         first, last = self._lines_of(begin, length)
         inner = self.thickness - math.floor(BAR * self.ratio + 0.5)
@@ -117,11 +118,11 @@ class RulerFace:
             places = np.floor(lines * self.view.pitch + 0.5).astype(np.intp) + self.start - begin
             kept = places[(places >= 0) & (places < length)]
             tick = math.floor(TICKS * share * self.ratio + 0.5)
-            along[kept, inner - tick : inner] = _rgb32(self.ground.bold)
+            along[kept, inner - tick : inner] = as_rgb32(self.ground.bold)
         height, width = pixels.shape
         image = QImage(pixels.data, width, height, pixels.strides[0], QImage.Format.Format_RGB32)
         painter.drawImage(QPoint(0, begin) if self.upright else QPoint(begin, 0), image)
-        painter.fillRect(self.room(begin, length, 0, 1), _colour(self.ground.border))
+        painter.fillRect(self.room(begin, length, 0, 1), as_qt(self.ground.border))
 
     def _lines_of(self, begin: int, length: int) -> tuple[int, int]:
         """Give the first and the last line that may stand on a stretch of the ruler."""
@@ -131,7 +132,7 @@ class RulerFace:
 
     def _paint_numbers(self, painter: QPainter, exposed: QRect) -> None:
         painter.setFont(self.font)
-        painter.setPen(_colour(self.ground.border))
+        painter.setPen(as_qt(self.ground.border))
         metrics = QFontMetrics(self.font)
         begin, length = (exposed.y(), exposed.height()) if self.upright else (exposed.x(), exposed.width())
         # A number reaches over its line, at the chart's ends by its whole length.
@@ -165,11 +166,11 @@ class RulerFace:
         for step in range(math.floor(TICKS * self.ratio + 0.5)):
             outwards = BAR + step / self.ratio
             room = self.room(middle - step // 2 - 1, 2 * (step // 2) + 2, outwards, 1 / self.ratio)
-            painter.fillRect(room, _colour(self.ground.border))
+            painter.fillRect(room, as_qt(self.ground.border))
 
     def _paint_span(self, painter: QPainter, span: Span) -> None:
         begin, end = self.place(span.first), self.place(span.end)
-        ink = _colour(self.ground.edge)
+        ink = as_qt(self.ground.edge)
         painter.fillRect(self.room(begin, end - begin, 0, BAR - 1), ink)
         grip = math.ceil(_GRIP * self.ratio)
         for line in (begin, end):
@@ -177,10 +178,10 @@ class RulerFace:
 
     def _paint_pointer(self, painter: QPainter, pointed: int) -> None:
         colour = self.ground.pointer
-        painter.fillRect(self.pointed_squares(pointed), _colour(colour))
+        painter.fillRect(self.pointed_squares(pointed), as_qt(colour))
         box, metrics = self._box(pointed), QFontMetrics(self.font)
-        painter.fillRect(box, _colour(colour))
-        painter.setPen(_colour(ink_on(colour)))
+        painter.fillRect(box, as_qt(colour))
+        painter.setPen(as_qt(ink_on(colour)))
         text = self._number_of(pointed)
         left = box.x() + (box.width() - metrics.horizontalAdvance(text)) // 2
         painter.drawText(
@@ -201,11 +202,3 @@ class RulerFace:
 
 def _line_of(label: Label) -> int:
     return label.line
-
-
-def _rgb32(colour: Colour) -> int:
-    return 0xFF000000 | colour.red << 16 | colour.green << 8 | colour.blue
-
-
-def _colour(colour: Colour) -> QColor:
-    return QColor(colour.red, colour.green, colour.blue)

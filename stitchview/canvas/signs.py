@@ -8,6 +8,7 @@ from PySide6.QtCore import QLineF, QPoint, QPointF, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QPainter, QPainterPath, QPen, QPixmap
 
 from stitchview.canvas.looks import Ground
+from stitchview.canvas.qtcolours import as_qt
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
 from stitchview.chart.colour import Colour, ink_on
@@ -118,8 +119,8 @@ class _Pen:
         margin = REACH_PIXELS + round(sheet.view.pitch * REACH_SQUARES)
         self._shown = sheet.exposed.adjusted(-margin, -margin, margin, margin)
         self._ground = sheet.ground
-        self._ink, self._paper = _colour(sheet.ground.pointer), _colour(sheet.ground.paper)
-        self._edge = _colour(sheet.ground.edge)
+        self._ink, self._paper = as_qt(sheet.ground.pointer), as_qt(sheet.ground.paper)
+        self._edge = as_qt(sheet.ground.edge)
 
     def _room(self, square: Square) -> QRect:
         return QRect(*self._view.pixels_of(Area(*square, 1, 1)))
@@ -193,7 +194,7 @@ class _Pen:
             flag = QRect(2, 0, 12, 12)
             painter.fillRect(flag, self._ink)
             painter.setFont(_font(painter, 11))
-            painter.setPen(_colour(ink_on(self._ground.pointer)))
+            painter.setPen(as_qt(ink_on(self._ground.pointer)))
             painter.drawText(flag, Qt.AlignmentFlag.AlignCenter, pin.label[:2])
 
         foot = self._room(pin.square).bottomLeft() + QPoint(1, 0)
@@ -212,8 +213,8 @@ class _Pen:
                 top + QPointF(side * 0.3, side * 0.95),
             )  # fmt: skip
             width = side * 0.22
-            inks = (self._paper, width + 2), (_colour(self._ground.border), width)
-            for ink, breadth in (*inks, (_colour(park.colour), max(1.0, width - 2))):
+            inks = (self._paper, width + 2), (as_qt(self._ground.border), width)
+            for ink, breadth in (*inks, (as_qt(park.colour), max(1.0, width - 2))):
                 painter.setPen(_round(ink, breadth))
                 painter.drawPath(tail)
 
@@ -249,7 +250,7 @@ class _Pen:
             label = QRect(0, 0, wide, 16)
             painter.fillRect(label, self._ink)
             painter.setFont(_font(painter, 12))
-            painter.setPen(_colour(ink_on(self._ground.pointer)))
+            painter.setPen(as_qt(ink_on(self._ground.pointer)))
             painter.drawText(label, Qt.AlignmentFlag.AlignCenter, str(number))
 
         self._set_down(room.topLeft() - QPoint(3, 19), ("found", number), QSize(wide, 16), draw)
@@ -277,7 +278,3 @@ def _round(ink: QColor, width: float) -> QPen:
     pen = QPen(ink, width)
     pen.setCapStyle(Qt.PenCapStyle.RoundCap)
     return pen
-
-
-def _colour(colour: Colour) -> QColor:
-    return QColor(colour.red, colour.green, colour.blue)

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 from stitchview.canvas.chartcanvas import ChartCanvas
 from stitchview.canvas.looks import Look
 from stitchview.canvas.overview import Overview
+from stitchview.canvas.qtcolours import as_qt
 from stitchview.canvas.rulers import Ruler
 from stitchview.canvas.view import View
 from stitchview.done.change import Change
@@ -17,7 +18,6 @@ from stitchview.follow.numbering import Numbering
 from stitchview.ui.bench import Bench
 from stitchview.ui.handling import Handling
 from stitchview.ui.pointer import Square
-from stitchview.ui.theme import as_qt
 
 
 class BoardListener(Protocol):

@@ -9,8 +9,9 @@ from PySide6.QtGui import QImage, QPainter, QPen, QPixmap
 from stitchview.canvas.atlas import Threads, packed, square_pictures
 from stitchview.canvas.glyphs import GlyphPaths
 from stitchview.canvas.looks import Look
+from stitchview.canvas.qtcolours import as_qt
 from stitchview.chart.model import KeyEntry
-from stitchview.ui.theme import Shades, as_qt
+from stitchview.ui.theme import Shades
 
 _ENTRY_ALONE = np.array([1], np.intp)
 

@@ -4,8 +4,9 @@ from PySide6.QtCore import QEvent, QObject, QRectF, Qt, QTimer
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QLabel, QWidget
 
+from stitchview.canvas.qtcolours import as_qt
 from stitchview.ui.messages import NoticeBar, announce
-from stitchview.ui.theme import as_qt, shades_of
+from stitchview.ui.theme import shades_of
 
 SHOWN_MS = 5000
 MARGIN = 14

@@ -17,9 +17,10 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem
 
+from stitchview.canvas.qtcolours import as_qt
 from stitchview.ui.chips import Chips, draw_chip
 from stitchview.ui.keymodel import ROW, KeyModel, KeyRow
-from stitchview.ui.theme import Shades, as_qt, shades_of
+from stitchview.ui.theme import Shades, shades_of
 
 PAD = 6
 RING = 2

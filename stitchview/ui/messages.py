@@ -30,8 +30,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from stitchview.canvas.qtcolours import as_qt
 from stitchview.errors import StitchviewError
-from stitchview.ui.theme import as_qt, shades_of
+from stitchview.ui.theme import shades_of
 
 MARK_WIDTH = 5
 NARROW_LETTERS = 90

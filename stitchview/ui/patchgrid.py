@@ -7,11 +7,12 @@ from PySide6.QtCore import QPoint, QRectF, QSize, Qt
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from stitchview.canvas.qtcolours import as_qt
 from stitchview.chart.model import KeyEntry
 from stitchview.follow.clothpatch import BARE, LARGEST, OPEN_SQUARE, Grid
 from stitchview.follow.patchdraft import empty_draft
 from stitchview.ui.chips import Chips, draw_chip
-from stitchview.ui.theme import as_qt, shades_of
+from stitchview.ui.theme import shades_of
 
 CELL = 30
 _STEPS = {

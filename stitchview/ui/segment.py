@@ -4,9 +4,10 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QIcon, QPainter, QPaintEvent
 from PySide6.QtWidgets import QToolTip, QWidget
 
+from stitchview.canvas.qtcolours import as_qt
 from stitchview.chart.model import KeyEntry
 from stitchview.ui.chips import Chips, draw_chip
-from stitchview.ui.theme import as_qt, shades_of
+from stitchview.ui.theme import shades_of
 
 GAP = 8
 

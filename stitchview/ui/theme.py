@@ -5,9 +5,10 @@ from enum import StrEnum
 from string import Template
 
 from PySide6.QtCore import QObject, Qt
-from PySide6.QtGui import QColor, QPalette
+from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QApplication
 
+from stitchview.canvas.qtcolours import as_qt
 from stitchview.chart.colour import Colour
 
 
@@ -132,11 +133,6 @@ def palette_of(shades: Shades) -> QPalette:
         palette.setColor(QPalette.ColorGroup.Disabled, role, as_qt(shades.disabled))
     palette.setColor(QPalette.ColorGroup.Disabled, QPalette.ColorRole.Highlight, as_qt(shades.hair))
     return palette
-
-
-def as_qt(colour: Colour) -> QColor:
-    """Give a colour as Qt takes it."""
-    return QColor(colour.red, colour.green, colour.blue)
 
 
 class _SystemWatch(QObject):

@@ -16,10 +16,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from stitchview.canvas.qtcolours import as_qt
 from stitchview.chart.fileformat import SUFFIX
 from stitchview.chart.shipped import shipped
 from stitchview.errors import StitchviewError
-from stitchview.ui.theme import as_qt, shades_of
+from stitchview.ui.theme import shades_of
 
 HEADING = "Welcome"
 PARAGRAPH = (

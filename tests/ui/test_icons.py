@@ -7,9 +7,10 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QColor, QIcon, QImage, QPalette
 from PySide6.QtWidgets import QApplication
 
+from stitchview.canvas.qtcolours import as_qt
 from stitchview.errors import StitchviewError
 from stitchview.ui.icons import icon
-from stitchview.ui.theme import DARK, LIGHT, as_qt, palette_of
+from stitchview.ui.theme import DARK, LIGHT, palette_of
 
 NAMES = sorted(file.stem for file in (Path(__file__).parents[2] / "resources" / "icons").glob("*.svg"))
 

@@ -11,13 +11,14 @@ from pytestqt.qtbot import QtBot
 
 from stitchview.canvas.desk import Desk, Keeping
 from stitchview.canvas.looks import Look
+from stitchview.canvas.qtcolours import as_qt
 from stitchview.chart.model import Chart
 from stitchview.done.change import DONE, Selection
 from stitchview.follow.numbering import Numbering
 from stitchview.follow.place import place_of, sentence
 from stitchview.ui.placeline import NOWHERE, PlaceLine
 from stitchview.ui.segment import Segment
-from stitchview.ui.theme import Theme, apply_theme, as_qt, shades_of
+from stitchview.ui.theme import Theme, apply_theme, shades_of
 
 
 @pytest.fixture
