@@ -9,19 +9,8 @@ from PySide6.QtCore import QLineF, QPointF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QPen, QPolygonF
 
 from stitchview.canvas.glyphs import Coverage, coverage_of
-from stitchview.chart.stitches import PartShape
+from stitchview.chart.stitches import CORNERS, HALVES, THREE_QUARTERS, PartShape
 
-_CORNERS = {
-    PartShape.QUARTER_TOP_LEFT: (0, 0),
-    PartShape.QUARTER_TOP_RIGHT: (1, 0),
-    PartShape.QUARTER_BOTTOM_LEFT: (0, 1),
-    PartShape.QUARTER_BOTTOM_RIGHT: (1, 1),
-    PartShape.THREE_QUARTER_TOP_LEFT: (0, 0),
-    PartShape.THREE_QUARTER_TOP_RIGHT: (1, 0),
-    PartShape.THREE_QUARTER_BOTTOM_LEFT: (0, 1),
-    PartShape.THREE_QUARTER_BOTTOM_RIGHT: (1, 1),
-}
-_HALVES = (PartShape.HALF_RISING, PartShape.HALF_FALLING)
 _HALF_BREADTH = 0.2
 # The forms know no colours, so they serve every look; all sizes of a zoom take little more than 1 MiB.
 SIZES_KEPT = 48
@@ -107,21 +96,21 @@ def _draw_outlined(painter: QPainter, outline: QPolygonF, name: str) -> None:
 
 def _symbol_place(shape: PartShape, pitch: int) -> tuple[int, int]:
     half = pitch // 2
-    if shape in _HALVES:
+    if shape in HALVES:
         return pitch // 4, pitch // 4
-    right, down = _CORNERS[shape]
-    inset = round(0.03 * pitch) if shape >= PartShape.THREE_QUARTER_TOP_LEFT else 0
+    right, down = CORNERS[shape]
+    inset = round(0.03 * pitch) if shape in THREE_QUARTERS else 0
     far = pitch - half - inset
     return (far if right else inset), (far if down else inset)
 
 
 def _outline(shape: PartShape, pitch: int) -> QPolygonF:
     side, low = pitch - 0.5, 1.5
-    if shape in _HALVES:
+    if shape in HALVES:
         return _band(low, side, rising=shape is PartShape.HALF_RISING)
-    right, down = _CORNERS[shape]
+    right, down = CORNERS[shape]
     x, y = (side if right else low), (side if down else low)
-    if shape >= PartShape.THREE_QUARTER_TOP_LEFT:
+    if shape in THREE_QUARTERS:
         far_x, far_y = (low if right else side), (low if down else side)
         return QPolygonF([QPointF(x, y), QPointF(far_x, y), QPointF(x, far_y)])
     middle = (low + side) / 2
@@ -144,11 +133,11 @@ def _band(low: float, side: float, rising: bool) -> QPolygonF:
 def _legs(shape: PartShape, pitch: int) -> list[QLineF]:
     low, high, middle = pitch * 0.2 + 0.5, pitch * 0.8 + 0.5, pitch / 2 + 0.5
     rising, falling = QLineF(low, high, high, low), QLineF(low, low, high, high)
-    if shape in _HALVES:
+    if shape in HALVES:
         return [rising if shape is PartShape.HALF_RISING else falling]
-    right, down = _CORNERS[shape]
+    right, down = CORNERS[shape]
     quarter = QLineF(high if right else low, high if down else low, middle, middle)
-    if shape < PartShape.THREE_QUARTER_TOP_LEFT:
+    if shape not in THREE_QUARTERS:
         return [quarter]
     # The long leg of a three-quarter stitch crosses its quarter leg.
     return [quarter, rising if right == down else falling]

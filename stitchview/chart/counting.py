@@ -6,24 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchview.chart.model import Chart, Squares
-from stitchview.chart.stitches import LineKind, Lines, PartShape, PointKind
+from stitchview.chart.stitches import HALVES, QUARTERS, THREE_QUARTERS, LineKind, Lines, PointKind
 
 Counts = NDArray[np.int64]
 Lengths = NDArray[np.float64]
-
-HALVES = (PartShape.HALF_RISING, PartShape.HALF_FALLING)
-QUARTERS = (
-    PartShape.QUARTER_TOP_LEFT,
-    PartShape.QUARTER_TOP_RIGHT,
-    PartShape.QUARTER_BOTTOM_LEFT,
-    PartShape.QUARTER_BOTTOM_RIGHT,
-)
-THREE_QUARTERS = (
-    PartShape.THREE_QUARTER_TOP_LEFT,
-    PartShape.THREE_QUARTER_TOP_RIGHT,
-    PartShape.THREE_QUARTER_BOTTOM_LEFT,
-    PartShape.THREE_QUARTER_BOTTOM_RIGHT,
-)
 
 _ROWS_AT_ONCE = 256
 

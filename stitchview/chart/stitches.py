@@ -27,6 +27,24 @@ class PartShape(IntEnum):
     THREE_QUARTER_BOTTOM_RIGHT = 10
 
 
+HALVES = (PartShape.HALF_RISING, PartShape.HALF_FALLING)
+QUARTERS = (
+    PartShape.QUARTER_TOP_LEFT,
+    PartShape.QUARTER_TOP_RIGHT,
+    PartShape.QUARTER_BOTTOM_LEFT,
+    PartShape.QUARTER_BOTTOM_RIGHT,
+)
+THREE_QUARTERS = (
+    PartShape.THREE_QUARTER_TOP_LEFT,
+    PartShape.THREE_QUARTER_TOP_RIGHT,
+    PartShape.THREE_QUARTER_BOTTOM_LEFT,
+    PartShape.THREE_QUARTER_BOTTOM_RIGHT,
+)
+
+CORNERS = {shape: (at % 2, at // 2) for group in (QUARTERS, THREE_QUARTERS) for at, shape in enumerate(group)}
+"""Where the corner of a quarter or three-quarter stitch lies: 1 for right, 1 for bottom."""
+
+
 class LineKind(IntEnum):
     """Back stitch is worked in short steps along its line, straight stitch in one."""
 

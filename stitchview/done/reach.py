@@ -4,24 +4,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchview.chart.model import Chart
-from stitchview.chart.stitches import PartShape
+from stitchview.chart.stitches import CORNERS, THREE_QUARTERS, PartShape
 
 POINT_REACH = 0.35
 LINE_REACH = 0.25
 """Squares from a knot or bead, and from a line, within which a press means it."""
-
-LEFT_SHAPES = (
-    PartShape.QUARTER_TOP_LEFT,
-    PartShape.QUARTER_BOTTOM_LEFT,
-    PartShape.THREE_QUARTER_TOP_LEFT,
-    PartShape.THREE_QUARTER_BOTTOM_LEFT,
-)
-TOP_SHAPES = (
-    PartShape.QUARTER_TOP_LEFT,
-    PartShape.QUARTER_TOP_RIGHT,
-    PartShape.THREE_QUARTER_TOP_LEFT,
-    PartShape.THREE_QUARTER_TOP_RIGHT,
-)
 
 Distances = NDArray[np.float64]
 
@@ -77,8 +64,8 @@ def _from_part(shape: PartShape, x: float, y: float) -> float:
         return float(abs(x + y - 1) / np.sqrt(2))
     if shape is PartShape.HALF_FALLING:
         return float(abs(x - y) / np.sqrt(2))
-    across = x if shape in LEFT_SHAPES else 1 - x
-    down = y if shape in TOP_SHAPES else 1 - y
-    if shape >= PartShape.THREE_QUARTER_TOP_LEFT:
+    right, below = CORNERS[shape]
+    across, down = (1 - x if right else x), (1 - y if below else y)
+    if shape in THREE_QUARTERS:
         return float(max(0.0, across + down - 1) / np.sqrt(2))
     return float(np.hypot(max(0.0, across - 0.5), max(0.0, down - 0.5)))

@@ -4,8 +4,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
-from stitchview.chart.counting import HALVES, QUARTERS
-from stitchview.chart.stitches import PartShape
+from stitchview.chart.stitches import HALVES, QUARTERS, PartShape
 from stitchview.follow.clothpitch import Pitch
 
 CROSS = 0

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from stitchview.chart.counting import HALVES, QUARTERS
+from stitchview.chart.stitches import HALVES, QUARTERS
 from stitchview.errors import CommandError
 from stitchview.follow.clothpitch import USUAL_PITCH, Pitch
 
