@@ -8,12 +8,13 @@ from numpy.typing import NDArray
 
 @dataclass(frozen=True)
 class Lattice:
-    """Crossings of one sheet's grid: ``nodes`` is (rows + 1, columns + 1, 2) float32, (x, y) in picture pixels.
+    """Crossings of one sheet's grid: ``nodes`` is (rows + 1, columns + 1, 2) float32, (x, y) pixels.
 
     ``nodes[0, 0]`` is the top left corner of the first square as the sheet is read upright, whatever way
     the photograph lies. ``heavy_columns`` and ``heavy_rows`` number the lines that are printed bold (0 is
-    the left or top edge); empty where the paper has none. ``doubted_columns`` and ``doubted_rows`` number the columns
-    and rows of squares whose count or place is not certain; ``doubts`` says why, in sentences for a person.
+    the left or top edge); empty where the paper has none. ``doubted_columns`` and ``doubted_rows`` number
+    the columns and rows of squares whose count or place is not certain; ``doubts`` says why, in sentences
+    for a person.
     ``kind`` is "ruled" for a drawn grid and "typeset" for plates whose squares are single pieces of type.
     """
 
