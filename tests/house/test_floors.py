@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 # Everything from here up may use Qt; `plan` and what stands below it may not.
-FLOORS_WITH_QT = {"canvas", "ui", "cli", "__main__"}
+FLOORS_WITH_QT = {"canvas", "ui", "command", "cli", "__main__"}
 
 
 @pytest.fixture(scope="module")

@@ -1,0 +1,103 @@
+"""The commands about charts as files: facts, check, convert and make-sample."""
+
+import argparse
+import json
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from stitchview.command.command import FAULTY, FINE, Arguments, Command
+from stitchview.command.taking import refuse_taken, take_chart, take_json, take_replace, whole
+from stitchview.command.telling import look_at, tell
+
+if TYPE_CHECKING:
+    from stitchview.chart.model import Chart
+
+
+def _take_facts(parser: argparse.ArgumentParser) -> None:
+    take_chart(parser)
+    take_json(parser)
+
+
+def _facts(asked: Arguments) -> int:
+    from stitchview.done.inventory import lines_of, members_of
+
+    opened = look_at(asked.chart)
+    opened.layer.close()
+    chart = opened.marks.chart
+    if asked.json:
+        print(json.dumps(members_of(chart, opened.tally, opened.notices), indent=2))
+        return FINE
+    return tell(lines_of(chart, opened.tally), opened.notices)
+
+
+def _check(asked: Arguments) -> int:
+    from stitchview.chart.fileformat import find_problems
+
+    problems = find_problems(asked.chart)
+    for problem in problems:
+        place = f", {problem.entry}:" if problem.entry else ""
+        print(f"“{asked.chart.name}”{place} {problem.what}. {problem.remedy}".rstrip())
+    if not problems:
+        print(f"“{asked.chart.name}” is a sound chart.")
+    return FAULTY if problems else FINE
+
+
+def _take_convert(parser: argparse.ArgumentParser) -> None:
+    forms = ".svchart, a folder (no ending), .csv (its key beside it), or .png (one pixel a square)"
+    parser.add_argument("source", type=Path, metavar="IN", help=f"the chart: {forms}")
+    parser.add_argument("target", type=Path, metavar="OUT", help="what to write, in any of these forms")
+    take_replace(parser)
+
+
+def _convert(asked: Arguments) -> int:
+    from stitchview.chart.converting import read_any
+
+    imported = read_any(asked.source)
+    return _write(imported.chart, asked, imported.notes)
+
+
+def _take_sample(parser: argparse.ArgumentParser) -> None:
+    from stitchview.chart.model import MOST_COLUMNS, MOST_KEY_ENTRIES, MOST_ROWS
+
+    parser.add_argument("target", type=Path, metavar="OUT.svchart", help="the chart to write")
+    for name, usual, most in (
+        ("columns", 120, f"1 to {MOST_COLUMNS}"),
+        ("rows", 90, f"1 to {MOST_ROWS}"),
+        ("threads", 28, f"1 to {MOST_KEY_ENTRIES}"),
+        ("seed", 1, "any; another seed, another harbour"),
+    ):
+        parser.add_argument(f"--{name}", type=whole, default=usual, metavar="N", help=f"{most} ({usual})")
+    take_replace(parser)
+
+
+def _sample(asked: Arguments) -> int:
+    from stitchview.chart.harbour.making import make_harbour
+
+    _check_free(asked)
+    return _write(make_harbour(asked.columns, asked.rows, asked.threads, asked.seed), asked, ())
+
+
+def _write(chart: "Chart", asked: Arguments, notes: Sequence[str]) -> int:
+    from stitchview.chart.converting import places_written, write_any
+
+    _check_free(asked)
+    left = write_any(chart, asked.target)
+    names = " and ".join(f"“{place.name}”" for place in places_written(asked.target))
+    threads = f"{len(chart.key):,} thread{'' if len(chart.key) == 1 else 's'}"
+    print(f"Wrote {names}: {chart.columns:,} x {chart.rows:,} squares, {threads}.")
+    for note in (*notes, *left):
+        print(note)
+    return FINE
+
+
+def _check_free(asked: Arguments) -> None:
+    from stitchview.chart.converting import places_written
+
+    refuse_taken(places_written(asked.target), asked)
+
+
+FACTS = Command("facts", "Count a chart's stitches and what is done of them.", _take_facts, _facts)
+CHECK = Command("check", "Say whether a chart is sound, or all that is wrong with it.", take_chart, _check)
+CONVERT = Command("convert", "Write a chart in another form.", _take_convert, _convert)
+MAKE_SAMPLE = Command("make-sample", "Make a sample chart of our harbour at dusk.", _take_sample, _sample)
