@@ -102,17 +102,23 @@ class Shelf:
         """The layer here that belongs to the chart of that identity; damaged ones only for want of a good.
 
         One with a number after the name belongs only by its identity: the name may be another chart's.
+        Where that cannot be read just now, it may be hers, and is given when nothing else is found: a
+        further one begun beside it would hide what is marked in it meanwhile.
         """
-        damaged = None
+        damaged = closed = None
         first = next(self.places())
         for path in self.taken_places():
             finding = examine(path, identity, read_only)
-            if finding is None or (path != first and finding.facts.get(FACT_CHART) != (identity or None)):
+            if finding is None:
+                continue
+            if path != first and finding.facts.get(FACT_CHART) != (identity or None):
+                if finding.condition in (Condition.IN_USE, Condition.UNREADABLE):
+                    closed = closed or finding
                 continue
             if finding.condition not in (Condition.DAMAGED, Condition.EMPTY):
                 return finding
             damaged = damaged or finding
-        return damaged
+        return damaged or closed
 
 
 def shelves_of(chart_path: Path, chart: Chart, fallback_folder: Path) -> tuple[Shelf, Shelf]:

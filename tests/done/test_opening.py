@@ -39,28 +39,6 @@ def test_a_new_layer_lies_beside_the_chart(evening: "Evening", small_chart: Call
     assert not evening.elsewhere.exists()
 
 
-@pytest.mark.parametrize(
-    ("chart_name", "is_folder", "layer_name"),
-    [
-        ("harbour.svchart", False, "harbour.svdone"),
-        ("harbour v1.2", True, "harbour v1.2.svdone"),
-        ("harbour.svchart", True, "harbour.svdone"),
-        ("Häfen 港.svchart", False, "Häfen 港.svdone"),
-        ("a [1] #?%20.svchart", False, "a [1] #?%20.svdone"),
-    ],
-)
-def test_the_layer_is_named_after_the_chart(
-    evening: "Evening", small_chart: Callable[[], Chart], chart_name: str, is_folder: bool, layer_name: str
-) -> None:
-    """A chart that is a folder has its layer beside the folder, under the folder's name."""
-    path = evening.folder / chart_name
-    if is_folder:
-        path.mkdir()
-    opened = evening.open(small_chart(), path)
-    assert opened.layer.path == evening.folder / layer_name
-    assert (evening.folder / layer_name).is_file()
-
-
 def test_next_week_everything_is_as_it_was(
     evening: "Evening", small_chart: Callable[[], Chart], same_marks: SameMarks
 ) -> None:
@@ -167,47 +145,6 @@ def test_a_layer_of_another_chart_is_not_touched(
     assert (done(again), again.notices) == (1, ())
     evening.layer_path.unlink()
     assert done(evening.open(replace(small_chart(), identity="another"))) == 1
-
-
-def test_a_numbered_layer_is_known_by_its_identity_only(
-    evening: "Evening", small_chart: Callable[[], Chart]
-) -> None:
-    """The layer of a chart that is itself called "harbour 2" is not taken for that of "harbour"."""
-    second = evening.open(replace(small_chart(), identity=""), evening.folder / "harbour 2.svchart")
-    evening.mark(second, TOP)
-    evening.close(second)
-    for identity in ("", "small"):
-        first = evening.open(replace(small_chart(), identity=identity))
-        assert done(first) == 0
-        assert first.layer.path == evening.layer_path
-        evening.close(first)
-
-
-def test_a_chart_without_identity_is_known_by_name(
-    evening: "Evening", small_chart: Callable[[], Chart]
-) -> None:
-    """The layer of a chart without identity goes with the name, and takes the identity it is given later."""
-    bare = replace(small_chart(), identity="")
-    first = evening.open(bare)
-    evening.mark(first, TOP)
-    evening.close(first)
-    named = evening.open(small_chart())
-    assert done(named) > 0
-    evening.close(named)
-    assert done(evening.open(replace(small_chart(), identity="third"))) == 0
-    assert done(evening.open(bare)) > 0
-
-
-def test_a_folder_named_like_the_layer_is_left_alone(
-    evening: "Evening", small_chart: Callable[[], Chart]
-) -> None:
-    """A folder in the layer's place is no layer; the next name is taken."""
-    evening.layer_path.mkdir()
-    opened = evening.open(small_chart())
-    assert opened.layer.path == evening.folder / "harbour 2.svdone"
-    evening.mark(opened, TOP)
-    evening.close(opened)
-    assert done(evening.open(small_chart())) > 0
 
 
 def test_two_windows_see_one_file(evening: "Evening", small_chart: Callable[[], Chart]) -> None:
