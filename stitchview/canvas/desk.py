@@ -147,8 +147,10 @@ class Desk(QObject):
         return self._keeper.close()
 
     def _make(self, change: Change) -> Change:
+        # Recorded first: should that fail, no mark may show that was never kept.
+        stroke = self._opened.history.record(change)
         self.marks.apply(change)
-        self._keep(self._opened.history.record(change))
+        self._keep(stroke)
         self._announce(change)
         return change
 

@@ -80,7 +80,7 @@ class History:
         return bool(self._undone)
 
     def record(self, change: Change) -> Stroke:
-        """Remember a change just made; nothing undone before it can be redone any more."""
+        """Remember a change that is being made; nothing undone before it can be redone any more."""
         stroke = self._maker.stroke(kind_of(change), change=change)
         self._live.append(stroke.id)
         if change.count == 0:
