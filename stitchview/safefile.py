@@ -5,7 +5,7 @@ import os
 import secrets
 import stat
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import IO
 
@@ -51,10 +51,12 @@ def replacing_all(contents: Mapping[Path, bytes]) -> None:
     """Write several files, of which none takes its place before all are safely on the disk.
 
     Folders that are missing are made, and removed again when writing fails. Links are not
-    followed. The files take their places in the order given; only a crash within those few
-    renames can leave some new beside some old. Raises `StitchviewError` as `replacing` does.
+    followed. The files take their places in the order given; only a crash or a refusal within those
+    few renames can leave some new beside some old. Raises `StitchviewError` as `replacing` does, and
+    names those that are new when not all are.
     """
     staged: list[tuple[Path, Path]] = []
+    swapped: list[Path] = []
     made: list[Path] = []
     path = Path()
     try:
@@ -69,6 +71,7 @@ def replacing_all(contents: Mapping[Path, bytes]) -> None:
                     os.fsync(file.fileno())
             for temporary, path in staged:
                 _swap(temporary, path)
+                swapped.append(path)
         except BaseException:
             for temporary, _ in staged:
                 _discard(temporary)
@@ -79,7 +82,7 @@ def replacing_all(contents: Mapping[Path, bytes]) -> None:
         for folder in {path.parent for path in contents} | {folder.parent for folder in made}:
             sync_folder(folder)
     except OSError as error:
-        raise unwritable(path, error) from error
+        raise (half_written(path, swapped, error) if swapped else unwritable(path, error)) from error
 
 
 def write_bytes(path: Path, content: bytes) -> None:
@@ -127,6 +130,17 @@ def unwritable(path: Path, error: OSError) -> StitchviewError:
     return StitchviewError(
         f"“{name}” could not be written ({reason}); what was there before is unchanged.",
         "Free some space or choose a folder you can write to.",
+    )
+
+
+def half_written(path: Path, new: Sequence[Path], error: OSError) -> StitchviewError:
+    """Say that `path` could not take its place after others already had, so that they do not agree."""
+    reason = (error.strerror or str(error)).rstrip(".").lower()
+    names = ", ".join(f"“{each.name}”" for each in new)
+    return StitchviewError(
+        f"“{path.name}” could not be written ({reason}) and is as it was; {names} beside it "
+        f"{'is' if len(new) == 1 else 'are'} new already.",
+        "Close what holds the file and write all of them again.",
     )
 
 

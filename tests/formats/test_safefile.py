@@ -200,6 +200,27 @@ def test_several_files_wait_for_one_another(tmp_path: Path, monkeypatch: pytest.
     assert [path.read_bytes() for path in paths] == [b"new"] * 3
 
 
+def test_of_several_files_those_that_are_new_are_named(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """When another program holds the second of two at the last moment, the sentence says which is new."""
+    paths = [tmp_path / "chart.csv", tmp_path / "key.csv"]
+    replacing_all(dict.fromkeys(paths, b"old"))
+    swap = os.replace
+
+    def key_is_held(source: Path, target: Path) -> None:
+        if target == paths[1]:
+            raise PermissionError(errno.EACCES, "Access is denied")
+        swap(source, target)
+
+    monkeypatch.setattr(os, "replace", key_is_held)
+    monkeypatch.setattr(safefile, "_SWAP_PAUSE_SECONDS", 0)
+    with pytest.raises(StitchviewError, match=r"“key.csv” could .* as it was; “chart.csv” beside it is new"):
+        replacing_all(dict.fromkeys(paths, b"new"))
+    assert [path.read_bytes() for path in paths] == [b"new", b"old"]
+    assert names(tmp_path) == ["chart.csv", "key.csv"]
+
+
 def test_several_files_do_not_follow_links(tmp_path: Path) -> None:
     """A link inside a folder from a stranger is not written through."""
     (tmp_path / "mine").write_bytes(b"mine")
