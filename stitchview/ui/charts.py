@@ -88,18 +88,22 @@ class Charts:
         sitting = self.sitting
         if sitting is None:
             return True
+        let_go = False
         while trouble := _waiting(sitting.unkept):
             answer = _ask_about_losing(self._window, trouble)
             if answer is QMessageBox.StandardButton.Cancel:
                 return False
             if answer is QMessageBox.StandardButton.Discard:
+                let_go = True
                 break
         self.sitting = None
-        sitting.close()
+        lost = sitting.close()
         self._window.take_board_away()
         self._window.panels.notices.clear()
         sitting.deleteLater()
         self._listener.chart_changed()
+        if lost is not None and not let_go:
+            say_error(self._window, lost)
         return True
 
     def put_away(self) -> None:
@@ -127,11 +131,14 @@ class Charts:
 
 
 def _has_gone(path: Path) -> bool:
-    """Whether nothing is there any more; of what may not be looked at nobody can say so."""
+    """Whether it was taken out of its folder; of what may not be looked at nobody can say so.
+
+    Where the folder is missing too the drive may only be unplugged.
+    """
     try:
         path.stat()
     except FileNotFoundError:
-        return True
+        return path.parent.is_dir()
     except (OSError, ValueError):
         return False
     return False

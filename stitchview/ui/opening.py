@@ -74,7 +74,8 @@ def own_sample(name: str) -> Path:
 
 def _sign_of(path: Path) -> QLockFile:
     folder = own_layers_folder() / "open"
-    named = hashlib.sha256(str(path).encode("utf-8", "surrogatepass")).hexdigest()[:24]
+    # One file may be reached by several names: links, and folders that are links.
+    named = hashlib.sha256(os.path.realpath(path).encode("utf-8", "surrogatepass")).hexdigest()[:24]
     # Without the folder the lock fails too, in a way that is told apart from being taken.
     with contextlib.suppress(OSError):
         folder.mkdir(parents=True, exist_ok=True)

@@ -11,57 +11,14 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt, QTimer
-from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QMessageBox
 
 from stitchview.canvas.desk import Keeping
 from stitchview.chart.fileformat import read_chart
 from stitchview.done.change import DONE
 from stitchview.done.layerfile import open_layer
 from stitchview.ui.placeline import PlaceLine
+from tests.journeys.boxes import Answers, notices, shown_error
 from tests.journeys.sofa import Sofa
-
-
-class Answers:
-    """Presses buttons of message boxes that stop everything, one after the other, as they come up."""
-
-    def __init__(self, *buttons: str) -> None:
-        self.buttons, self.said = list(buttons), list[str]()
-        self._look = QTimer()
-        self._look.timeout.connect(self.answer)
-        self._look.start(0)
-
-    def answer(self) -> None:
-        """Press the next button if a box is there to be answered."""
-        box = QApplication.activeModalWidget()
-        if isinstance(box, QMessageBox) and box.isVisible():
-            self.said.append(f"{box.text()} {box.informativeText()}")
-            wanted = self.buttons.pop(0)
-            if not self.buttons:
-                self._look.stop()
-            next(each for each in box.buttons() if each.text().replace("&", "") == wanted).click()
-
-
-def shown_error(sofa: Sofa) -> str:
-    """The sentence of the dialog that is shown, which is closed."""
-    box = sofa.window.findChild(QMessageBox)
-    assert box is not None
-    said = f"{box.text()} {box.informativeText()}"
-    box.close()
-    sofa.app.processEvents()
-    return said
-
-
-def notices(sofa: Sofa) -> list[str]:
-    """All notices over the chart, each closed in its turn."""
-    bar, said = sofa.window.panels.notices, []
-    for _ in range(10):
-        if bar.shown is None:
-            break
-        said.append(bar.shown.sentence)
-        QTest.keyClick(bar, Qt.Key.Key_Escape)
-    return said
 
 
 def test_a_damaged_layer_is_set_aside_and_what_can_be_read_is_shown(sofa: Sofa, harbour: Path) -> None:
@@ -119,6 +76,22 @@ def test_a_chart_that_has_gone_is_told_and_leaves_the_list(sofa: Sofa, harbour: 
     assert program.charts.recent.charts == ()
     assert program.window.empty.isVisible()
     assert program.window.empty.recent == []
+
+
+def test_a_chart_on_a_stick_that_is_not_there_stays_in_the_list(sofa: Sofa, harbour: Path) -> None:
+    """The folder is missing with the chart: she hears of it, and finds the chart when the stick is back."""
+    stick = sofa.folder / "stick"
+    stick.mkdir()
+    on_stick = stick / "harbour.svchart"
+    harbour.rename(on_stick)
+    sofa.sit_down(on_stick)
+    assert sofa.get_up()
+    stick.rename(sofa.folder / "in the drawer")
+    program = sofa.sit_down()
+    assert "is not there" in shown_error(sofa)
+    assert program.charts.recent.charts == (on_stick,)
+    (sofa.folder / "in the drawer").rename(stick)
+    assert program.charts.open(on_stick)
 
 
 def test_marks_that_cannot_be_kept_are_asked_about_before_closing(sofa: Sofa, harbour: Path) -> None:
@@ -180,6 +153,17 @@ def test_a_chart_open_in_another_window_is_told(sofa: Sofa, harbour: Path) -> No
     sofa.sit_down(harbour)
     assert not any("another window" in each for each in notices(sofa))
     assert sofa.desk.tally.total().done == done
+
+
+def test_a_chart_open_elsewhere_by_another_name_is_told(sofa: Sofa, harbour: Path) -> None:
+    """A link to the chart is the same chart: the second window says that it is open already."""
+    sofa.sit_down(harbour)
+    first = sofa.charts
+    link = sofa.folder / "link to the harbour.svchart"
+    link.symlink_to(harbour)
+    sofa.sit_down(link)
+    assert any("open in another window" in each for each in notices(sofa))
+    assert first.close()
 
 
 @pytest.fixture
