@@ -18,6 +18,7 @@ class Marks:
 
     `squares` (rows, columns), `parts`, `lines` and `points` (n,) are uint8 and read-only to others.
     `tally` and `notes`, a value of its own, move along. A square without a stitch is always OPEN.
+    `applied` counts the changes, so that what was made from the marks can be known to be fresh.
     """
 
     def __init__(
@@ -26,7 +27,7 @@ class Marks:
         states: tuple[States, States, States, States] | None = None,
         notes: Notes = NOTHING_NOTED,
     ) -> None:
-        self.chart, self.notes = chart, notes
+        self.chart, self.notes, self.applied = chart, notes, 0
         self._states = open_states(chart) if states is None else states
         self._flat = tuple(each.reshape(-1) for each in self._states)
         self.squares, self.parts, self.lines, self.points = (_read_only(each) for each in self._states)
@@ -45,6 +46,7 @@ class Marks:
                 self.tally.move(family, altered.indices, flat[altered.indices], altered.new)
                 flat[altered.indices] = altered.new
         self.notes = self.notes.after(change.notes)
+        self.applied += 1
 
 
 def open_states(chart: Chart) -> tuple[States, States, States, States]:

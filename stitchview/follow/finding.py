@@ -81,6 +81,7 @@ class PlaceFinder:
     def __init__(self, marks: Marks) -> None:
         self._marks = marks
         self._planes = PatchPlanes(marks.chart)
+        self._done_at = -1
 
     @property
     def weight(self) -> int:
@@ -122,6 +123,11 @@ class PlaceFinder:
 
     def _done(self) -> Lying:
         """Tells which places lie with every thread on squares marked done."""
+        if self._done_at != self._marks.applied:
+            self._done_at, self._lying = self._marks.applied, self._lying_on_done()
+        return self._lying
+
+    def _lying_on_done(self) -> Lying:
         parts = self._marks.chart.parts
         done = self._marks.squares == DONE
         of_parts = np.flatnonzero(self._marks.parts == DONE)

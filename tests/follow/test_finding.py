@@ -208,15 +208,18 @@ def test_done_squares_come_first_and_the_near_ones_of_them() -> None:
 
 
 def test_done_part_stitches_count_as_done() -> None:
-    """A part stitch that is done is a done square for the place, seen as its thread."""
+    """A part stitch that is done is a done square for the place, and open again once it is unpicked."""
     chart = with_parts(chart_of(np.zeros((4, 4)), 1), np.random.default_rng(2), 1)
     marks = Marks(chart)
     patch = ClothPatch(np.array([[1]], np.int32))
-    assert not PlaceFinder(marks).find(patch, (0, 0)).fits[0].done
+    finder = PlaceFinder(marks)
+    assert not finder.find(patch, (0, 0)).fits[0].done
     change = change_to(marks, Selection.of(parts=np.array([0])), DONE)
     assert change is not None
-    marks.apply(change)
-    assert PlaceFinder(marks).find(patch, (0, 0)).fits[0].done
+    for each, done in ((change, True), (change.inverse(), False)):
+        marks.apply(each)
+        for searcher in (finder, PlaceFinder(marks)):
+            assert searcher.find(patch, (0, 0)).fits[0].done == done
 
 
 def test_hits_without_end_are_counted() -> None:
