@@ -28,6 +28,7 @@ FIRST_SLOTS = 48
 class Threads:
     """What an atlas is made from: the key, its symbols, the look and the thread in hand (0 for none).
 
+    `held_back` numbers the threads that wait for the end: what is left of them stands back.
     The colours below are worked out once, for every code = state * (key entries + 1) + key number.
     """
 
@@ -35,15 +36,18 @@ class Threads:
     paths: GlyphPaths
     look: Look
     in_hand: int = 0
+    held_back: frozenset[int] = frozenset()
 
     @property
     def codes_a_state(self) -> int:
         """How many codes each state has: the key entries and the empty square."""
         return len(self.key) + 1
 
-    def recedes(self, number: int) -> bool:
-        """Whether the thread of key entry `number` stands back for another one in hand."""
-        return self.in_hand not in (0, number)
+    def recedes(self, number: int, state: int = 0) -> bool:
+        """Whether the thread of key entry `number` stands back: for another one in hand, or till the end."""
+        if self.in_hand:
+            return number != self.in_hand
+        return state == 0 and number in self.held_back
 
     @functools.cached_property
     def fills(self) -> Floats:
@@ -60,7 +64,9 @@ class Threads:
         """The one colour of every code for squares without symbols, sRGB, shape (codes, 3)."""
         look, key = self.look, self.key
         colours = self._table(
-            lambda number, state: self._pale(number, look.far_colour(key[number - 1].colour, state != 0))
+            lambda number, state: self._pale(
+                number, state, look.far_colour(key[number - 1].colour, state != 0)
+            )
         )
         return colours.astype(np.uint8)
 
@@ -69,7 +75,9 @@ class Threads:
         """The colour of lines, knots and beads of every code, sRGB, shape (codes, 3)."""
         look, key = self.look, self.key
         colours = self._table(
-            lambda number, state: self._pale(number, look.line_colour(key[number - 1].colour, state != 0))
+            lambda number, state: self._pale(
+                number, state, look.line_colour(key[number - 1].colour, state != 0)
+            )
         )
         return colours.astype(np.uint8)
 
@@ -85,13 +93,14 @@ class Threads:
     def _colours(self, number: int, state: int) -> tuple[Colour, Colour]:
         look, thread = self.look, self.key[number - 1].colour
         if state:
-            fill = self._pale(number, thread if look.worked else look.cleared_fill(thread))
+            fill = self._pale(number, state, thread if look.worked else look.cleared_fill(thread))
             return fill, look.faded_ink(fill)
-        fill = self._pale(number, look.open_fill(thread))
+        fill = self._pale(number, state, look.open_fill(thread))
         return fill, look.faded_ink(fill) if self.recedes(number) else look.open_ink(fill)
 
-    def _pale(self, number: int, colour: Colour) -> Colour:
-        return colour.mixed(self.look.ground.paper, RECEDED_SHARE) if self.recedes(number) else colour
+    def _pale(self, number: int, state: int, colour: Colour) -> Colour:
+        paper = self.look.ground.paper
+        return colour.mixed(paper, RECEDED_SHARE) if self.recedes(number, state) else colour
 
 
 @dataclass
@@ -231,7 +240,7 @@ def _symbols(threads: Threads, numbers: NDArray[np.intp], pitch: int) -> Floats:
 
 def _cleared(threads: Threads, codes: NDArray[np.intp], numbers: NDArray[np.intp], pitch: int) -> Floats:
     fills, inks = _flat(threads.fills[codes]), _flat(threads.inks[codes])
-    weight = np.array([0.5 if threads.recedes(number) else 1.0 for number in numbers.tolist()], np.float32)
+    weight = np.array([0.5 if threads.recedes(number, 1) else 1.0 for number in numbers.tolist()], np.float32)
     weak = laid(fills, inks, _shares(tick_mask(pitch)) * np.float32(0.45))
     return laid(weak, inks, _symbols(threads, numbers, pitch) * weight[:, None, None, None])
 

@@ -81,7 +81,7 @@ class ChartCanvas(QWidget):
         self._painter = painter
         self._back.clear()
         columns, rows = (painter.chart.columns, painter.chart.rows) if painter else (1, 1)
-        self._showing = replace(self._showing, pointers=Pointers(), signs=Signs(), lit=None, in_hand=0)
+        self._showing = Showing(look=self._showing.look, tens=self._showing.tens)
         self.view = View(columns, rows, *size_of(self))
         self._set_view(self.view.showing(Area(0, 0, columns, rows)))
 
@@ -92,6 +92,10 @@ class ChartCanvas(QWidget):
     def set_in_hand(self, number: int) -> None:
         """Let the thread of key entry `number` stand out; 0 for none."""
         self._show(replace(self._showing, in_hand=number))
+
+    def set_held_back(self, numbers: frozenset[int]) -> None:
+        """Let what is left of the threads of these key entries stand back until the end."""
+        self._show(replace(self._showing, held_back=numbers))
 
     def set_tens(self, tens: Tens) -> None:
         """Put the bold lines elsewhere."""

@@ -62,7 +62,7 @@ class Overview(QWidget):
         self._painter: ChartPainter | None = None
         self._picture: SmallPicture | None = None
         self._ready = False
-        self._shown_colours: tuple[Look, int] | None = None
+        self._shown_colours: tuple[Look, int, frozenset[int]] | None = None
         self._lit: Area | None = None
         self._look = Look()
         self._view_room = QRect()
@@ -253,9 +253,9 @@ class Overview(QWidget):
         self._listener.look_at(min(max(x, 0.0), float(view.columns)), min(max(y, 0.0), float(view.rows)))
 
 
-def _colours_of(showing: Showing) -> tuple[Look, int]:
-    """Give what the picture itself depends on: the look, however dim, and the thread in hand."""
-    return replace(showing.look, dim=0), showing.in_hand
+def _colours_of(showing: Showing) -> tuple[Look, int, frozenset[int]]:
+    """Give what the picture itself depends on: the look, however dim, and the threads that stand out."""
+    return replace(showing.look, dim=0), showing.in_hand, showing.held_back
 
 
 def _room_of(fit: Fit, area: Area) -> QRect:

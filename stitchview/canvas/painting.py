@@ -45,11 +45,15 @@ SMALLEST_DOTTED = SMALLEST_WITH_SYMBOL
 
 @dataclass(frozen=True)
 class Showing:
-    """What is shown beside the squares: the look, the lit area, the thread in hand, the pointers."""
+    """What is shown beside the squares: the look, the lit area, the thread in hand, the pointers.
+
+    `held_back` numbers the key entries that wait for the end.
+    """
 
     look: Look = Look()  # noqa: RUF009 (frozen, so one default can be shared)
     lit: Area | None = None
     in_hand: int = 0
+    held_back: frozenset[int] = frozenset()
     tens: Tens = Tens()  # noqa: RUF009 (frozen, so one default can be shared)
     pointers: Pointers = Pointers()  # noqa: RUF009 (frozen, so one default can be shared)
     signs: Signs = Signs()  # noqa: RUF009 (frozen, so one default can be shared)
@@ -115,9 +119,11 @@ class ChartPainter:
         self._atlas(pitch)
 
     def _use(self, showing: Showing) -> None:
-        if showing.look == self._threads.look and showing.in_hand == self._threads.in_hand:
+        # Asked at every paint, so the threads are made anew only when one of the three differs.
+        shown, held = (showing.look, showing.in_hand, showing.held_back), self._threads
+        if shown == (held.look, held.in_hand, held.held_back):
             return
-        wanted = replace(self._threads, look=showing.look, in_hand=showing.in_hand)
+        wanted = replace(held, look=showing.look, in_hand=showing.in_hand, held_back=showing.held_back)
         if replace(wanted, look=replace(wanted.look, dim=0)) != replace(
             self._threads, look=replace(self._threads.look, dim=0)
         ):

@@ -8,6 +8,7 @@ from stitchview.canvas.strips import Tens
 from stitchview.canvas.view import View
 from stitchview.chart.model import KeyEntry
 from stitchview.done.change import Change
+from stitchview.follow.heldback import held_numbers
 from stitchview.follow.numbering import Numbering, Way
 from stitchview.follow.place import Place, place_of, sentence
 from stitchview.ui.asidepanel import AsidePanel
@@ -63,6 +64,7 @@ class Display:
         bench, look = self._bench, self.look
         bench.canvas.set_look(look)
         bench.canvas.set_lit(bench.band.lit)
+        self._hold_back()
         if bench.canvas.showing.in_hand != bench.holding.thread:
             bench.canvas.set_in_hand(bench.holding.thread)
             self._panels.keys.set_in_hand(bench.holding.thread)
@@ -83,7 +85,8 @@ class Display:
         self._tell_band()
 
     def notes_changed(self) -> None:
-        """Show in the key which threads are held back now."""
+        """Show on the chart and in the key which threads are held back now."""
+        self._hold_back()
         self._panels.keys.list.viewport().update()
 
     def view_changed(self, view: View) -> None:
@@ -112,6 +115,10 @@ class Display:
     def place_at(self, square: Square) -> Place | None:
         """A square as she counts it."""
         return place_of(self._bench.desk.chart, *square, self._preferences.numbering)
+
+    def _hold_back(self) -> None:
+        desk = self._bench.desk
+        self._bench.canvas.set_held_back(held_numbers(desk.chart, desk.notes))
 
     def _tell_band(self) -> None:
         band, number, chart = self._bench.band, self._bench.holding.thread, self._bench.desk.chart

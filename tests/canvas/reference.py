@@ -109,7 +109,8 @@ def _picture(
         # Only the corner that no symbol, cross or corner mark reaches is known.
         sure[:] = False
         sure[1 : 1 + pitch // 12, 1 : 1 + pitch // 12] = True
-    if showing.in_hand not in (0, number):
+    waits = not showing.in_hand and not done and number in showing.held_back
+    if waits or showing.in_hand not in (0, number):
         picture[:] = mixed(picture, rgb(look.ground.paper), 0.82)
     return picture, sure
 

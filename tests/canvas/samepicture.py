@@ -48,6 +48,7 @@ def _steps() -> st.SearchStrategy[Step]:
         step("unband"),
         step("look", st.integers(0, len(LOOKS) - 1)),
         step("hand", st.integers(0, 5)),
+        step("hold_back", st.integers(0, 3)),
         step("tens", st.integers(0, 9), st.integers(0, 9)),
         step("tens_around", place, place),
         step("cursor", place, place),

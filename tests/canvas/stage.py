@@ -113,6 +113,7 @@ class Stage:
         showing = self.canvas.showing
         canvas.set_look(showing.look)
         canvas.set_in_hand(showing.in_hand)
+        canvas.set_held_back(showing.held_back)
         canvas.set_tens(showing.tens)
         canvas.set_lit(showing.lit)
         canvas.set_pointers(showing.pointers)
@@ -198,6 +199,11 @@ class Stage:
 
     def hand(self, number: float) -> None:
         self.canvas.set_in_hand(int(number) % (len(self.chart.key) + 1))
+
+    def hold_back(self, every: float) -> None:
+        """Hold back every so-manieth thread of the key, with 0 none."""
+        numbers = range(1, len(self.chart.key) + 1)
+        self.canvas.set_held_back(frozenset(n for n in numbers if every and n % int(every) == 0))
 
     def tens(self, column: float, row: float) -> None:
         self.canvas.set_tens(Tens(int(column), int(row)))

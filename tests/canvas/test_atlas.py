@@ -106,3 +106,18 @@ def test_the_thread_in_hand_stands_out() -> None:
     paper = np.array([255, 255, 255], np.float32)
     for other in (0, 1, 3, 4):
         assert np.abs(held[other, 1, 1] - paper).sum() < np.abs(plain[other, 1, 1] - paper).sum()
+
+
+def test_threads_held_back_stand_back_until_they_are_stitched_or_in_hand() -> None:
+    """What is left of a metallic is pale; done it shows like all others, and in hand it stands out."""
+    threads = threads_of(3)
+    codes = np.arange(1, 2 * 4)[np.arange(1, 2 * 4) % 4 > 0]
+    plain = square_pictures(threads, codes, 16)
+    waiting = square_pictures(replace(threads, held_back=frozenset({2})), codes, 16)
+    assert [bool((one == other).all()) for one, other in zip(plain, waiting, strict=True)] == [
+        True, False, True, True, True, True
+    ]  # fmt: skip
+    paper = np.array([255, 255, 255], np.float32)
+    assert np.abs(waiting[1, 1, 1] - paper).sum() < np.abs(plain[1, 1, 1] - paper).sum()
+    in_hand = square_pictures(replace(threads, held_back=frozenset({2}), in_hand=2), codes, 16)
+    assert np.array_equal(in_hand[1], plain[1])

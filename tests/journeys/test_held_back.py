@@ -35,3 +35,21 @@ def test_undoing_a_held_back_thread_leaves_the_view(sofa: Sofa, harbour: Path) -
     sofa.press("Ctrl+Z")
     assert not sofa.desk.notes.held_back
     assert sofa.canvas.view == before
+
+
+def test_what_is_held_back_stands_back_on_the_chart(sofa: Sofa, harbour: Path) -> None:
+    """Held back, its squares turn pale at once; taken back, and taken in hand, they are as before."""
+    sofa.sit_down(harbour)
+    row, column = np.argwhere(sofa.desk.chart.squares == 1)[0].tolist()
+    place = sofa.place_of((column, row))
+
+    def colour() -> int:
+        return sofa.canvas.grab().toImage().pixel(place.x(), place.y())
+
+    before = colour()
+    sofa.works.cloth.notes.set_held(1, True)
+    assert sofa.canvas.showing.held_back == {1}
+    assert colour() != before
+    sofa.press("Ctrl+Z")
+    assert sofa.canvas.showing.held_back == frozenset()
+    assert colour() == before
