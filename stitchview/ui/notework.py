@@ -7,9 +7,10 @@ from stitchview.done.notebook import NotesChange
 from stitchview.done.notes import Parked, Pin
 from stitchview.errors import StitchviewError
 from stitchview.follow.blockgrid import BlockGrid
+from stitchview.follow.fitwords import square_words
 from stitchview.follow.heldback import holding_back, still_held
 from stitchview.follow.numbering import Numbering
-from stitchview.follow.parking import number_of, parked_in, parking
+from stitchview.follow.parking import number_of, parked_in, parking, stray_words, strays
 from stitchview.follow.threadnames import spoken_names
 from stitchview.follow.threadwork import ThreadWork
 from stitchview.ui.bench import Bench
@@ -27,11 +28,13 @@ class NoteWork:
     ) -> None:
         self._bench, self._signs, self._slip, self._voice, self._go = bench, signs, slip, voice, go
         self._names = spoken_names(bench.desk.chart.key)
-        self._grid = BlockGrid.of(bench.desk.chart.columns, bench.desk.chart.rows, Numbering.TOP_LEFT)
+        self._numbering = Numbering.TOP_LEFT
+        self._grid = BlockGrid.of(bench.desk.chart.columns, bench.desk.chart.rows, self._numbering)
 
     def use(self, numbering: Numbering) -> None:
-        """Count blocks otherwise."""
+        """Count squares and blocks otherwise."""
         chart = self._bench.desk.chart
+        self._numbering = numbering
         self._grid = BlockGrid.of(chart.columns, chart.rows, numbering)
 
     def show(self) -> None:
@@ -66,8 +69,9 @@ class NoteWork:
         return self._names[number - 1] if number else f"thread of symbol {code}"
 
     def square_words(self, note: Pin | Parked) -> str:
-        """Where a note is, counted from the top left corner."""
-        return f"column {note.column + 1}, row {note.row + 1}"
+        """Where a note is, as she counts."""
+        told = square_words(self._bench.desk.chart, (note.column, note.row), self._numbering)
+        return told[:1].lower() + told[1:]
 
     def listed(self) -> list[tuple[str, Pin | Parked | int]]:
         """All that is noted, in words, and what it is: a pin, a parked thread, a thread held back."""
@@ -76,8 +80,14 @@ class NoteWork:
             words = f"Pin {number}: {pin.name} ({self.square_words(pin)})"
             found.append((f"{words}: {pin.note}" if pin.note else words, pin))
         for each in notes.parked:
-            found.append((f"Parked: {self.name_of(each.code)} ({self.square_words(each)})", each))
+            found.append((self._parked_words(each), each))
         return found + [(f"Held back: {words}", number) for number, words in self.held_words()]
+
+    def _parked_words(self, parked: Parked) -> str:
+        desk = self._bench.desk
+        if parked in strays(desk.chart, desk.notes):
+            return f"{stray_words(desk.chart, parked)} ({self.square_words(parked)})"
+        return f"Parked: {self.name_of(parked.code)} ({self.square_words(parked)})"
 
     # Pins
 

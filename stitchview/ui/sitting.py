@@ -11,6 +11,7 @@ from stitchview.canvas.view import View
 from stitchview.done.change import Change
 from stitchview.done.notebook import NotesChange
 from stitchview.errors import LayerError
+from stitchview.follow.parking import stray_words, strays
 from stitchview.ui.action import Action
 from stitchview.ui.bench import lay_out
 from stitchview.ui.chartboard import ChartBoard
@@ -69,6 +70,8 @@ class Sitting(QObject):
         self.use(preferences, night)
         for notice in self._opened.notices:
             self._voice.tell(notice)
+        for stray in strays(self._desk.chart, self._desk.notes):
+            self._voice.tell(stray_words(self._desk.chart, stray))
         self.point_out(visit=False)
 
     @property
