@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from stitchview.chart.area import Area
 from stitchview.chart.colour import Colour
+from stitchview.chart.review import ByHand, Doubts
 from stitchview.chart.stitches import Lines, Parts, Points
 
 MOST_COLUMNS = 4096
@@ -79,12 +80,18 @@ class Cloth:
 
 @dataclass(frozen=True)
 class Sheet:
-    """One paper sheet: its name, the squares it shows, and its straightened picture, if there is one."""
+    """One paper sheet: its name, the squares it shows, and its straightened picture, if there is one.
+
+    Where it is not `read`, its squares all stand for the thread "not read yet" and only the picture tells
+    what is to be stitched. `doubts` are sentences about its count of columns and rows.
+    """
 
     name: str
     area: Area
     picture: str = ""
     extra: Mapping[str, Any] = field(default_factory=dict)
+    read: bool = True
+    doubts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -108,6 +115,8 @@ class Chart:
     lines: Lines = field(default_factory=Lines)
     points: Points = field(default_factory=Points)
     sheets: tuple[Sheet, ...] = ()
+    doubts: Doubts = field(default_factory=Doubts)
+    by_hand: ByHand = field(default_factory=ByHand)
     attachments: Mapping[str, bytes] = field(default_factory=dict)
     extra: Mapping[str, Any] = field(default_factory=dict)
 

@@ -2,7 +2,7 @@
 
 import struct
 import zlib
-from dataclasses import fields
+from dataclasses import fields, replace
 from functools import cache
 from typing import Any
 
@@ -14,6 +14,7 @@ from stitchview.chart.area import Area
 from stitchview.chart.codes import is_code
 from stitchview.chart.colour import Colour
 from stitchview.chart.model import Chart, Cloth, KeyEntry, Sheet, Squares, Symbol, Thread
+from stitchview.chart.review import NO_SECOND, ByHand, Doubts, Why
 from stitchview.chart.stitches import LineKind, Lines, Parts, PartShape, PointKind, Points
 
 SAFE_WHOLE = 2**53 - 1
@@ -170,8 +171,35 @@ def _sheets(draw: DrawFn, size: tuple[int, int]) -> tuple[Sheet, ...]:
         column, row = draw(st.integers(0, size[1] - 1)), draw(st.integers(0, size[0] - 1))
         columns, rows = draw(st.integers(1, size[1] - column)), draw(st.integers(1, size[0] - row))
         picture = draw(st.sampled_from(("", PICTURE_NAMES[1])))
-        sheets.append(Sheet(draw(texts(1)), Area(column, row, columns, rows), picture, draw(unknown())))
+        sheet = Sheet(draw(texts(1)), Area(column, row, columns, rows), picture, draw(unknown()))
+        told = tuple(draw(st.lists(texts(1), max_size=2)))
+        sheets.append(replace(sheet, read=draw(st.booleans()), doubts=told))
     return tuple(sheets)
+
+
+def _doubts(draw: DrawFn, size: tuple[int, int], entries: int) -> Doubts:
+    squares = st.tuples(st.integers(0, size[1] - 1), st.integers(0, size[0] - 1))
+    drawn = draw(st.lists(squares, max_size=4, unique=True))
+    flat = np.array(drawn, np.int32).reshape(-1, 2).T.copy()
+    chances = st.floats(0, 1, exclude_min=True, allow_subnormal=False, width=32)
+    seconds = st.one_of(st.just(NO_SECOND), st.integers(0, entries))
+    return Doubts(
+        flat[0],
+        flat[1],
+        np.array([draw(chances) for _ in drawn], np.float32),
+        np.array([draw(seconds) for _ in drawn], np.uint16),
+        np.array([draw(st.sampled_from(Why)) for _ in drawn], np.uint8),
+        _extras(draw, len(drawn)),
+    )
+
+
+def _by_hand(draw: DrawFn, size: tuple[int, int]) -> ByHand:
+    squares = [(1, 0, 0, 2, 2), (1, 0, 2 * size[0] - 2, 2 * size[1], 2 * size[0])]
+    others = [(2, 0, 0, 1, 2), (2, 2 * size[1], 0, 0, 0), (3, 1, 1, 1, 1), (3, 0, 0, 2, 1)]
+    flat = np.array(draw(st.lists(st.sampled_from(squares + others), max_size=4)), np.int32)
+    flat = flat.reshape(-1, 5).T.copy()
+    kinds = flat[0].astype(np.uint8)
+    return ByHand(kinds, flat[1], flat[2], flat[3], flat[4], _extras(draw, flat.shape[1]))
 
 
 @st.composite
@@ -182,7 +210,7 @@ def charts(draw: DrawFn) -> Chart:
     squares = _squares(draw, size, len(key))
     extra = dict(draw(unknown()))
     if draw(st.booleans()):
-        extra["version"] = f"1.{draw(st.integers(1, 99999))}"
+        extra["version"] = f"1.{draw(st.integers(2, 99999))}"
     attachments = {name: png() for name in PICTURE_NAMES}
     attachments |= draw(st.dictionaries(st.sampled_from(OTHER_NAMES), st.binary(max_size=20), max_size=2))
     return Chart(
@@ -199,6 +227,8 @@ def charts(draw: DrawFn) -> Chart:
         lines=_lines(draw, size, len(key)),
         points=_points(draw, size, len(key)),
         sheets=_sheets(draw, size),
+        doubts=_doubts(draw, size, len(key)),
+        by_hand=_by_hand(draw, size),
         attachments=attachments,
         extra=extra,
     )

@@ -74,6 +74,8 @@ def each(path: list[str | int], values: list[Any]) -> list[Change]:
     return [put(*path, value) for value in values]
 
 
+DOUBT = {"at": [0, 6], "chance": 0.5}
+BOX = {"what": "squares", "from": [0, 6], "to": [2, 8]}
 HALF = {"at": [-3, 5], "stitch": "half", "lean": "rising", "code": "a"}
 
 BOTH_REFUSE: tuple[Change, ...] = (
@@ -125,6 +127,14 @@ BOTH_REFUSE: tuple[Change, ...] = (
     put("sheets", 0, "at", [0.5, 5]),
     *each(["sheets", 0, "picture"], ["", "a.png", 1]),
     put("sheets", 7),
+    *each(["sheets", 0, "read"], [0, "no", None]),
+    *each(["sheets", 0, "doubts"], [{}, [1], [""], ["x" * 201], ["x"] * 101]),
+    *each(["doubts"], [{}, [1], [{"at": [0, 5]}], [{"chance": 0.5}], [{"at": [0.5, 5], "chance": 0.5}]]),
+    *each(["doubts"], [[DOUBT | {"chance": chance}] for chance in (0, -1, 1.5, "0.5", True)]),
+    *each(["doubts"], [[DOUBT | {"second": second}] for second in ("", "ab", 1, None)]),
+    put("doubts", [DOUBT | {"why": "weather"}]),
+    *each(["by_hand"], [{}, [1], [{"what": "lines", "from": [0, 5]}], [BOX | {"what": "all"}]]),
+    put("by_hand", [BOX | {"to": [0.25, 6]}]),
 )
 
 CROWD = [
@@ -168,6 +178,13 @@ OURS_ALONE_REFUSES: tuple[tuple[Change, str], ...] = (
     (put("points", 1, {"stitch": "knot", "at": [2.5, 11], "code": "d"}), "is the same as knot or bead 1"),
     (put("sheets", 0, "columns", 13), "its squares reach beyond the chart"),
     (put("sheets", 0, "picture", "pictures/none.png"), "is not among the chart's files"),
+    (put("doubts", [DOUBT | {"at": [9, 6]}]), "doubt 1 lies at column 9, row 6, which is not on the chart"),
+    (put("doubts", [DOUBT, DOUBT]), "doubt 2 is about the square of doubt 1"),
+    (put("doubts", [DOUBT | {"second": "z"}]), "needs “second” to be a code that is in the key"),
+    (put("by_hand", [BOX | {"to": [2, 99]}]), "decision by hand 1 lies at column 2, row 99"),
+    (put("by_hand", [BOX | {"to": [2.5, 8]}]), "squares on whole numbers"),
+    (put("by_hand", [BOX | {"to": [-1, 8]}]), "goes “from” its top left “to” its bottom right"),
+    (put("by_hand", [BOX | {"what": "lines", "to": [0, 6]}]), "decision by hand 1 goes “from”"),
 )
 
 
@@ -230,6 +247,9 @@ def test_we_alone_see_what_no_schema_can_say(
         drop("key", 0, "strands"),
         drop("origin"),
         put("part_stitches", 0, "x-worked", "twice"),
+        put("doubts", [DOUBT, DOUBT | {"at": [1, 6], "second": ".", "why": "sheets", "x-seen": 1}]),
+        put("by_hand", [BOX, {"what": "lines", "from": [2, 6], "to": [0.5, 6]}]),
+        put("by_hand", [{"what": "points", "from": [2.5, 6], "to": [2.5, 6]}]),
         put("cloth", {}),
     ],
 )

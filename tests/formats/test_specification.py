@@ -19,6 +19,8 @@ STATED = {
     "part stitches, lines, points": (limits.MOST_STITCHES,),
     "part stitches in one square": (limits.MOST_PARTS_IN_SQUARE,),
     "sheets": (limits.MOST_SHEETS,),
+    "doubts, decisions by hand": (limits.MOST_STITCHES,),
+    "sentences in the `doubts` of a sheet": (limits.MOST_SHEET_DOUBTS,),
     "threads in a blend": (limits.MOST_BLENDED,),
     "strands": (limits.MOST_STRANDS,),
     "numbers of `origin`": (limits.MOST_ORIGIN,),

@@ -5,10 +5,11 @@ from typing import Any
 
 from stitchview.chart.containers.entrynames import CHART_ENTRY, OWN_ENTRIES, PICTURES, SQUARES_ENTRY
 from stitchview.chart.entries import strictjson
-from stitchview.chart.entries.headmembers import VERSION, read_head, read_sheets
+from stitchview.chart.entries.headmembers import kept_version, needed_version, read_head, read_sheets
 from stitchview.chart.entries.keymembers import read_key
 from stitchview.chart.entries.members import Members
 from stitchview.chart.entries.pictures import picture_size
+from stitchview.chart.entries.reviewmembers import read_by_hand, read_doubts
 from stitchview.chart.entries.squarestext import read_squares
 from stitchview.chart.entries.stitchmembers import read_lines, read_parts, read_points
 from stitchview.chart.limits import MOST_SHEET_PIXELS, MOST_SYMBOL_PIXELS
@@ -29,10 +30,12 @@ def decode(entries: Mapping[str, bytes], findings: Findings) -> Chart:
     parts = read_parts(top, numbers, head, squares)
     lines, points = read_lines(top, numbers, head), read_points(top, numbers, head)
     sheets = read_sheets(top, head)
+    doubts, by_hand = read_doubts(top, numbers, head), read_by_hand(top, head)
     _check_pictures(key, sheets, entries, findings)
     if len(findings):
         raise findings.error()
-    newer = {} if head.version == VERSION else {"version": head.version}
+    needed = needed_version(sheets, doubts, by_hand)
+    newer = {} if kept_version({"version": head.version}, needed) == needed else {"version": head.version}
     return Chart(
         squares=squares,
         key=key,
@@ -45,6 +48,8 @@ def decode(entries: Mapping[str, bytes], findings: Findings) -> Chart:
         lines=lines,
         points=points,
         sheets=sheets,
+        doubts=doubts,
+        by_hand=by_hand,
         attachments={name: content for name, content in entries.items() if name not in OWN_ENTRIES},
         extra=newer | top.rest(),
     )

@@ -20,17 +20,25 @@ from stitchview.chart.containers.entrynames import (
 )
 from stitchview.chart.entries import strictjson
 from stitchview.chart.entries.decoding import decode
-from stitchview.chart.entries.headmembers import Head, head_members, kept_version, sheet_members
+from stitchview.chart.entries.headmembers import (
+    Head,
+    head_members,
+    kept_version,
+    needed_version,
+    sheet_members,
+)
 from stitchview.chart.entries.keymembers import entry_members
 from stitchview.chart.entries.members import with_unknown
+from stitchview.chart.entries.reviewmembers import by_hand_members, doubt_members
 from stitchview.chart.entries.squarestext import write_squares
 from stitchview.chart.entries.stitchmembers import line_members, part_members, point_members
 from stitchview.chart.limits import MOST_ENTRIES, MOST_JSON_BYTES, MOST_OTHER_BYTES, MOST_PICTURE_BYTES
 from stitchview.chart.model import Chart
 from stitchview.chart.problems import Findings
+from stitchview.chart.review import NO_SECOND, Decided, Why
 from stitchview.chart.stitches import LineKind, PartShape, PointKind
 
-_LISTS = frozenset({"key", "part_stitches", "lines", "points", "sheets"})
+_LISTS = frozenset({"key", "part_stitches", "lines", "points", "sheets", "doubts", "by_hand"})
 
 
 def encode(chart: Chart, findings: Findings) -> dict[str, bytes]:
@@ -40,6 +48,7 @@ def encode(chart: Chart, findings: Findings) -> dict[str, bytes]:
     that could not be opened again; raises `FaultyChart` if so.
     """
     _check_numbers(chart, findings)
+    _check_review(chart, findings)
     _check_attachments(chart, findings)
     if len(findings):
         raise findings.error()
@@ -80,6 +89,15 @@ def _check_numbers(chart: Chart, findings: Findings) -> None:
     )
     if not kinds_known:
         findings.add("there is a stitch of a kind that does not exist", CHART_ENTRY)
+
+
+def _check_review(chart: Chart, findings: Findings) -> None:
+    seconds, known = chart.doubts.seconds, len(chart.key)
+    if not _within(seconds[seconds != NO_SECOND], 0, known):
+        findings.add(f"there is a doubt beyond the {known} entries of the key", CHART_ENTRY)
+    whys_known = _within(chart.doubts.whys, min(Why), max(Why))
+    if not (whys_known and _within(chart.by_hand.kinds, min(Decided), max(Decided))):
+        findings.add("there is a doubt or a decision by hand of a kind that does not exist", CHART_ENTRY)
 
 
 def _within(values: NDArray[Any], least: int, most: int) -> bool:
@@ -134,7 +152,7 @@ def _members(chart: Chart) -> dict[str, Any]:
             rows=chart.rows,
             origin=chart.origin,
             cloth=chart.cloth,
-            version=kept_version(chart.extra),
+            version=kept_version(chart.extra, needed_version(chart.sheets, chart.doubts, chart.by_hand)),
         )
     )
     codes = [entry.code for entry in chart.key]
@@ -147,4 +165,8 @@ def _members(chart: Chart) -> dict[str, Any]:
         members["points"] = point_members(chart.points, codes, chart.origin)
     if chart.sheets:
         members["sheets"] = (sheet_members(sheet, chart.origin) for sheet in chart.sheets)
+    if len(chart.doubts):
+        members["doubts"] = doubt_members(chart.doubts, codes, chart.origin)
+    if len(chart.by_hand):
+        members["by_hand"] = by_hand_members(chart.by_hand, chart.origin)
     return with_unknown(members, chart.extra)

@@ -1,6 +1,7 @@
 """The head of `chart.json`: what file it is, its version, name, size, cloth and paper sheets."""
 
 import re
+from collections.abc import Sized
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,14 +14,16 @@ from stitchview.chart.limits import (
     MOST_NOTES,
     MOST_ORIGIN,
     MOST_OVER,
+    MOST_SHEET_DOUBTS,
     MOST_SHEETS,
     MOST_TITLE,
 )
 from stitchview.chart.model import CREAM, MOST_COLUMNS, MOST_ROWS, Cloth, Sheet
 
 FORMAT = "stitchview chart"
-MAJOR, MINOR = 1, 0
-VERSION = f"{MAJOR}.{MINOR}"
+MAJOR = 1
+PLAIN, REVIEWED = "1.0", "1.1"
+"""The lowest version that knows every member of a chart: 1.1 where something is left for review."""
 PER_INCH, PER_100_MM = "25.4 mm", "100 mm"
 
 _VERSION = re.compile(r"(0|[1-9][0-9]{0,4})\.(0|[1-9][0-9]{0,4})\Z", re.ASCII)
@@ -73,11 +76,18 @@ def head_members(head: Head) -> dict[str, Any]:
     return members
 
 
-def kept_version(extra: Any) -> str:
+def kept_version(extra: Any, needed: str) -> str:
     """The version to write: a newer minor one that was read stays, for its members are kept too."""
-    version = extra.get("version", VERSION)
+    version = extra.get("version", needed)
     match = _VERSION.match(version) if isinstance(version, str) else None
-    return version if match and int(match[1]) == MAJOR and int(match[2]) > MINOR else VERSION
+    newer = match and int(match[1]) == MAJOR and int(match[2]) > int(needed.partition(".")[2])
+    return version if newer else needed
+
+
+def needed_version(sheets: tuple[Sheet, ...], *for_review: Sized) -> str:
+    """The lowest version that knows what these sheets and the tables `for_review` hold."""
+    told = any(not sheet.read or sheet.doubts for sheet in sheets)
+    return REVIEWED if told or any(map(len, for_review)) else PLAIN
 
 
 def read_sheets(top: Members, head: Head) -> tuple[Sheet, ...]:
@@ -99,6 +109,10 @@ def sheet_members(sheet: Sheet, origin: tuple[int, int]) -> dict[str, Any]:
     }
     if sheet.picture:
         members["picture"] = sheet.picture
+    if not sheet.read:
+        members["read"] = False
+    if sheet.doubts:
+        members["doubts"] = list(sheet.doubts)
     return with_unknown(members, sheet.extra)
 
 
@@ -108,7 +122,7 @@ def _read_version(top: Members) -> str:
     version = top.take("version")
     match = _VERSION.match(version) if isinstance(version, str) else None
     if match is None:
-        told = "is missing" if version is None else f"must be written as “{VERSION}”, not {shown(version)}"
+        told = "is missing" if version is None else f"must be written as “{PLAIN}”, not {shown(version)}"
         raise top.findings.stop(f"“version” {told}", CHART_ENTRY)
     if int(match[1]) > MAJOR:
         raise top.findings.stop(
@@ -168,5 +182,7 @@ def _read_sheet(members: Members, head: Head) -> Sheet:
         name=members.text("name"),
         area=area,
         picture=members.text("picture", most=MOST_NAME_BYTES) if members.holds("picture") else "",
+        read=members.truth("read", default=True),
+        doubts=members.texts("doubts", MOST_SHEET_DOUBTS),
         extra=members.rest(),
     )

@@ -56,6 +56,18 @@ class Members:
             return default or ""
         return str(value)
 
+    def texts(self, name: str, most: int) -> tuple[str, ...]:
+        """A list of at most `most` texts that say something; empty when it is not there or wrong."""
+        value = self._left.pop(name, [])
+        if not isinstance(value, list) or len(value) > most:
+            self.complain(f"“{name}” must be a list of at most {most:,} texts")
+            return ()
+        faults = [text_fault(text, MOST_LABEL) or ("" if text.strip() else "is empty") for text in value]
+        if any(faults):
+            self.complain(f"“{name}” holds a text that {next(filter(None, faults))}")
+            return ()
+        return tuple(value)
+
     def whole(self, name: str, least: int, most: int, default: int | None = None) -> int:
         """A whole number from `least` to `most`; 3.0 counts as 3, true does not count as 1."""
         if self._absent(name, default is None):

@@ -7,12 +7,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from stitchview.chart.entries import stitchrules
 from stitchview.chart.entries.headmembers import Head
 from stitchview.chart.entries.members import Members, with_unknown
-from stitchview.chart.entries.stitchcolumns import Columns, Places, columns_of
+from stitchview.chart.entries.places import addresses, placed
+from stitchview.chart.entries.stitchcolumns import columns_of
 from stitchview.chart.model import Squares
 from stitchview.chart.stitches import LineKind, Lines, Parts, PartShape, PointKind, Points
 
@@ -53,7 +53,7 @@ def read_parts(top: Members, numbers: Mapping[str, int], head: Head, squares: Sq
     shapes = rows.numbers(_PART_FAULT, _shape_of)
     keys = rows.keys(numbers)
     at = rows.pairs("at")
-    places = None if at is None else _placed(rows, at, head, 1)
+    places = None if at is None else placed(rows, at, head, 1)
     if places is None or not (shapes.all() and keys.all()):
         return Parts()
     stitchrules.check_parts(rows, places, shapes, squares)
@@ -67,7 +67,7 @@ def read_lines(top: Members, numbers: Mapping[str, int], head: Head) -> Lines:
     kinds = rows.numbers("needs “stitch”: back or straight", lambda row: _kind_of(row, _LINE_KINDS))
     keys = rows.keys(numbers)
     ends = [
-        None if place is None else _placed(rows, place, head, 2) for place in map(rows.pairs, ("from", "to"))
+        None if place is None else placed(rows, place, head, 2) for place in map(rows.pairs, ("from", "to"))
     ]
     if ends[0] is None or ends[1] is None or not (kinds.all() and keys.all()):
         return Lines()
@@ -83,7 +83,7 @@ def read_points(top: Members, numbers: Mapping[str, int], head: Head) -> Points:
     kinds = rows.numbers("needs “stitch”: knot or bead", lambda row: _kind_of(row, _POINT_KINDS))
     keys = rows.keys(numbers)
     at = rows.pairs("at")
-    places = None if at is None else _placed(rows, at, head, 2)
+    places = None if at is None else placed(rows, at, head, 2)
     if places is None or not (kinds.all() and keys.all()):
         return Points()
     stitchrules.check_points(rows, places, kinds, keys)
@@ -98,7 +98,7 @@ def part_members(parts: Parts, codes: Sequence[str], origin: tuple[int, int]) ->
         for stitch, (way, _, shapes) in _WAYS.items()
         for name, shape in shapes.items()
     }
-    at = _addresses(parts.columns, parts.rows, origin, 1)
+    at = addresses(parts.columns, parts.rows, origin, 1)
     for index, (place, shape, key) in enumerate(
         zip(at, parts.shapes.tolist(), parts.keys.tolist(), strict=True)
     ):
@@ -111,7 +111,7 @@ def line_members(lines: Lines, codes: Sequence[str], origin: tuple[int, int]) ->
     """One JSON object for each line, in canonical order."""
     names = {kind: name for name, kind in _LINE_KINDS.items()}
     ends = zip(
-        _addresses(lines.x1, lines.y1, origin, 2), _addresses(lines.x2, lines.y2, origin, 2), strict=True
+        addresses(lines.x1, lines.y1, origin, 2), addresses(lines.x2, lines.y2, origin, 2), strict=True
     )
     for index, (places, kind, key) in enumerate(
         zip(ends, lines.kinds.tolist(), lines.keys.tolist(), strict=True)
@@ -128,7 +128,7 @@ def line_members(lines: Lines, codes: Sequence[str], origin: tuple[int, int]) ->
 def point_members(points: Points, codes: Sequence[str], origin: tuple[int, int]) -> Iterator[dict[str, Any]]:
     """One JSON object for each knot or bead, in canonical order."""
     names = {kind: name for name, kind in _POINT_KINDS.items()}
-    at = _addresses(points.x, points.y, origin, 2)
+    at = addresses(points.x, points.y, origin, 2)
     for index, (place, kind, key) in enumerate(
         zip(at, points.kinds.tolist(), points.keys.tolist(), strict=True)
     ):
@@ -146,36 +146,3 @@ def _shape_of(row: dict[str, Any]) -> int:
 def _kind_of(row: dict[str, Any], kinds: Mapping[str, int]) -> int:
     stitch = row.get("stitch")
     return kinds.get(stitch, 0) if isinstance(stitch, str) else 0
-
-
-def _placed(rows: Columns, at: Places, head: Head, steps: int) -> NDArray[np.int64] | None:
-    """Addresses as steps from the top left, `steps` to a square; None when one is off the chart.
-
-    Squares (one step) end before the chart's far edges, points of the lattice (two) lie on them too.
-    """
-    with np.errstate(over="ignore"):
-        relative = (at - head.origin) * steps
-    far = np.array((head.columns, head.rows)) * steps - (1 if steps == 1 else 0)
-    fits = (relative == np.floor(relative)).all(axis=1)
-    inside = (relative >= 0).all(axis=1) & (relative <= far).all(axis=1)
-    step = "whole squares" if steps == 1 else "whole or half squares"
-    for index in np.flatnonzero(~fits):
-        rows.complain(int(index), f"must lie on {step}, not at {_shown(at[index])}")
-    for index in np.flatnonzero(fits & ~inside):
-        rows.complain(int(index), f"lies at {_shown(at[index])}, which is not on the chart")
-    return relative.astype(np.int64) if (fits & inside).all() else None
-
-
-def _shown(place: Places) -> str:
-    return f"column {place[0]:g}, row {place[1]:g}"
-
-
-def _addresses(
-    x: NDArray[np.int32], y: NDArray[np.int32], origin: tuple[int, int], steps: int
-) -> list[list[float]]:
-    across, down = x.astype(np.int64) + origin[0] * steps, y.astype(np.int64) + origin[1] * steps
-    return [[_plain(a, steps), _plain(b, steps)] for a, b in zip(across.tolist(), down.tolist(), strict=True)]
-
-
-def _plain(value: int, steps: int) -> float:
-    return value // steps if value % steps == 0 else value / steps

@@ -42,6 +42,12 @@ def check_points(rows: Columns, places: Wholes, kinds: Wholes, keys: Wholes) -> 
         _check_twice(rows, np.column_stack((places, kinds, keys)), "is the same as")
 
 
+def check_doubts(rows: Columns, places: Wholes) -> None:
+    """Doubts about squares at `places` (n, 2): none is there twice."""
+    if len(rows.items):
+        _check_twice(rows, places, "is about the square of")
+
+
 def _check_twice(rows: Columns, marks: Wholes, what: str) -> None:
     order = np.lexsort(marks.T[::-1])
     same = (np.diff(marks[order], axis=0) == 0).all(axis=1)
