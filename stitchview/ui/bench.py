@@ -10,6 +10,7 @@ from stitchview.ui.bandwork import BandWork
 from stitchview.ui.going import Going
 from stitchview.ui.holding import Holding
 from stitchview.ui.looking import Looking
+from stitchview.ui.piecebook import PieceBook
 from stitchview.ui.pointer import Pointer
 
 
@@ -25,6 +26,7 @@ class Bench:
     going: Going
     holding: Holding
     looks: Looking
+    piece: PieceBook
 
 
 def lay_out(desk: Desk, listener: ViewListener) -> Bench:
@@ -34,4 +36,5 @@ def lay_out(desk: Desk, listener: ViewListener) -> Bench:
     pointer = Pointer(canvas)
     band = BandWork(marks, pointer)
     going = Going(canvas, pointer, band)
-    return Bench(desk, canvas, painter, pointer, band, going, Holding(len(desk.chart.key)), Looking())
+    holding, looks, piece = Holding(len(desk.chart.key)), Looking(), PieceBook(desk.chart)
+    return Bench(desk, canvas, painter, pointer, band, going, holding, looks, piece)

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QDialog
 
 from stitchview.chart.area import Area
 from stitchview.done.notes import Pin
+from stitchview.follow.habits import Habits
 from stitchview.follow.numbering import Numbering
 from stitchview.ui.bench import Bench
 from stitchview.ui.chartboard import ChartBoard
@@ -84,7 +85,7 @@ class ClothWork:
 
     def ask_habits(self) -> None:
         """Ask how the next needleful is to be reckoned."""
-        self._open(HabitsDialog(self.needle.habits, self.needle.use, self._board))
+        self._open(HabitsDialog(self.needle.habits, self._use_habits, self._board))
 
     def list_notes(self) -> None:
         """List pins, parked threads and threads held back."""
@@ -106,6 +107,10 @@ class ClothWork:
         """Look at a square and put the keyboard pointer there."""
         self._bench.going.visit(Area(*square, 1, 1))
         self._bench.pointer.put(*square)
+        self._door.show()
+
+    def _use_habits(self, habits: Habits) -> None:
+        self.needle.use(habits)
         self._door.show()
 
     def _rename(self, pin: Pin) -> None:

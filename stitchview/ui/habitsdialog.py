@@ -12,7 +12,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from stitchview.ui.habits import CARRY, LENGTH, TAIL, Habits
+from stitchview.follow.habits import CARRY, LENGTH, TAIL, Habits
 
 
 class HabitsDialog(QDialog):

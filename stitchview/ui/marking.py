@@ -8,7 +8,6 @@ from stitchview.chart.model import Chart
 from stitchview.done.change import DONE, OPEN, Change, Selection
 from stitchview.done.shapes import run, thread_in
 from stitchview.errors import LayerError
-from stitchview.follow.clothpitch import pitch_of
 from stitchview.follow.nearest import nearest
 from stitchview.follow.threadwork import ThreadWork
 from stitchview.ui.bench import Bench
@@ -102,7 +101,7 @@ class Marking:
         """Look where something of a thread is left, in the band if there is, nearest to where one looks."""
         bench, work = self.bench, ThreadWork(self.bench.desk.marks)
         x, y = bench.canvas.view.centre
-        place, pitch, lit = (int(x), int(y)), pitch_of(self._chart.cloth), bench.band.lit
+        place, pitch, lit = (int(x), int(y)), bench.piece.pitch, bench.band.lit
         found = nearest(work, number, place, pitch, lit) if lit is not None else None
         found = found or nearest(work, number, place, pitch)
         if found is None:

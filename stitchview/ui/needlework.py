@@ -6,18 +6,16 @@ from stitchview.chart.area import Area
 from stitchview.done.change import DONE
 from stitchview.errors import CommandError
 from stitchview.follow.calibration import Estimate
-from stitchview.follow.clothpitch import pitch_of
+from stitchview.follow.habits import Habits
 from stitchview.follow.needleful import Needleful, Wish, used_up
 from stitchview.follow.needlefulends import end_of, estimate_of
 from stitchview.follow.proposing import next_needleful, why_none
 from stitchview.follow.threadnames import spoken_names
 from stitchview.follow.threadwork import ThreadWork
 from stitchview.ui.bench import Bench
-from stitchview.ui.habits import Habits, keep_habits, read_habits
 from stitchview.ui.hint import Voice
 from stitchview.ui.needlewords import needleful_words
 from stitchview.ui.pointer import Square
-from stitchview.ui.preferences import open_settings
 from stitchview.ui.signboard import SignBoard
 from stitchview.ui.slip import Slip
 
@@ -30,8 +28,12 @@ class NeedleWork:
     def __init__(self, bench: Bench, signs: SignBoard, slip: Slip, voice: Voice) -> None:
         self._bench, self._signs, self._slip, self._voice = bench, signs, slip, voice
         self._work = ThreadWork(bench.desk.marks)
-        self.habits = read_habits(open_settings())
         self.path: Needleful | None = None
+
+    @property
+    def habits(self) -> Habits:
+        """How she works on this piece."""
+        return self._bench.piece.habits
 
     @property
     def estimate(self) -> Estimate:
@@ -45,7 +47,7 @@ class NeedleWork:
             return
         entry, name = desk.chart.key[number - 1], spoken_names(desk.chart.key)[number - 1]
         try:
-            needle = self.habits.needle(entry, pitch_of(desk.chart.cloth), self.estimate.factor)
+            needle = self.habits.needle(entry, self._bench.piece.pitch, self.estimate.factor)
             place = square or self._bench.pointer.square_or_middle
             wish = Wish(number, place, needle, self.habits.carrying)
             path = next_needleful(self._work, wish)
@@ -62,9 +64,8 @@ class NeedleWork:
 
     def use(self, habits: Habits) -> None:
         """Reckon with other habits from now on, and keep them."""
-        self.habits = habits
-        if not keep_habits(open_settings(), habits):
-            self._voice.tell("The settings cannot be written; these hold for this sitting only.")
+        if not self._bench.piece.use_habits(habits):
+            self._voice.tell("The settings cannot be written; these hold for this piece only.")
         if self.path is not None:
             self.propose(self.path.wish.place)
 

@@ -5,7 +5,7 @@ from functools import cached_property
 from stitchview.chart.area import Area
 from stitchview.done.change import Change
 from stitchview.follow.blocks import Blocks, BlockState
-from stitchview.follow.clothpitch import Pitch, pitch_of
+from stitchview.follow.clothpitch import Pitch
 from stitchview.follow.heldback import work_that_is_next
 from stitchview.follow.nearest import following, nearest, preceding
 from stitchview.follow.numbering import Numbering
@@ -44,10 +44,10 @@ class NextStitch:
         """The same, where all threads are but those that she holds back for the end."""
         return work_that_is_next(self.work)
 
-    @cached_property
+    @property
     def pitch(self) -> Pitch:
         """The size of a square on her cloth."""
-        return pitch_of(self.bench.desk.chart.cloth)
+        return self.bench.piece.pitch
 
     @cached_property
     def names(self) -> tuple[str, ...]:

@@ -7,7 +7,6 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
 from stitchview.errors import StitchviewError
-from stitchview.follow.clothpitch import pitch_of
 from stitchview.follow.finding import FoundPlaces, PlaceFinder
 from stitchview.follow.fitwords import fit_words, found_words
 from stitchview.follow.numbering import Numbering
@@ -78,7 +77,7 @@ class PlaceFinding:
         self._board.setFocus()
 
     def _looked(self, dialog: PatchDialog) -> FoundPlaces:
-        patch, desk = drafted(dialog.grid.draft), self._bench.desk
+        patch, bench = drafted(dialog.grid.draft), self._bench
         if self._finder is None:
-            self._finder = PlaceFinder(desk.marks)
-        return self._finder.find(patch, self._place, dialog.looking, pitch_of(desk.chart.cloth))
+            self._finder = PlaceFinder(bench.desk.marks)
+        return self._finder.find(patch, self._place, dialog.looking, bench.piece.pitch)

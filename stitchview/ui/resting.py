@@ -27,6 +27,7 @@ class Resting(QObject):
         """Be where she stopped, as far as the chart still has it."""
         bench, stop = self._bench, from_json(self._bench.desk.place, self._bench.desk.chart)
         bench.holding.restore(stop.held)
+        bench.piece.piece = stop.piece
         bench.looks.restore(stop.paper, stop.worked)
         bench.band.restore(stop.band)
         self._following.restore(stop.follow)
@@ -73,6 +74,7 @@ class Resting(QObject):
             paper=bench.looks.paper,
             worked=bench.looks.worked,
             follow=self._following.kept,
+            piece=bench.piece.piece,
         )
 
     def _stop_pointing(self) -> None:

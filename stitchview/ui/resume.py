@@ -12,6 +12,7 @@ from stitchview.follow.band import Band
 from stitchview.follow.bandrecord import from_json as read_band
 from stitchview.follow.bandrecord import to_json as write_band
 from stitchview.follow.runs import Going
+from stitchview.plan.piece import PIECE, Piece, piece_read, piece_written
 from stitchview.ui.asidepanel import Aside
 from stitchview.ui.calls import Calls, Follow
 from stitchview.ui.going import Spectacles
@@ -32,6 +33,7 @@ class Stop:
     paper: bool = False
     worked: bool = False
     follow: Follow = Follow()  # noqa: RUF009 (frozen, so one default can be shared)
+    piece: Piece = Piece()  # noqa: RUF009 (as above)
 
 
 def to_json(stop: Stop, chart: Chart) -> dict[str, Any]:
@@ -54,6 +56,7 @@ def to_json(stop: Stop, chart: Chart) -> dict[str, Any]:
             "points": held.points,
             "only": held.only,
         },
+        PIECE: piece_written(stop.piece),
     }
 
 
@@ -71,6 +74,7 @@ def from_json(record: Mapping[str, Any], chart: Chart) -> Stop:
         paper=_switch(looks, "paper", False),
         worked=_switch(looks, "worked", False),
         follow=_follow(record, chart),
+        piece=piece_read(_members(record, PIECE)),
     )
 
 

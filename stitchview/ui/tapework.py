@@ -1,6 +1,5 @@
 """The tape: laid from a square, led by the pointer, fixed at another square, and put away."""
 
-from stitchview.follow.clothpitch import pitch_of
 from stitchview.follow.tape import bearings_of, between_squares
 from stitchview.ui.bench import Bench
 from stitchview.ui.pointer import Square
@@ -59,7 +58,7 @@ class TapeWork:
         if self.ends is None:
             return ""
         chart, (first, last) = self._bench.desk.chart, self.ends
-        pitch = pitch_of(chart.cloth)
+        pitch = self._bench.piece.pitch
         begun = self.led and first == last
         told = _BEGUN if begun else f"Tape: {measured_words(between_squares(first, last, pitch))}"
         return f"{told}\n{bearing_words(bearings_of(chart.area, *last, pitch))}"

@@ -8,13 +8,14 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from stitchview.done.change import DONE
-from stitchview.ui.habits import Habits, read_habits
+from stitchview.follow.habits import Habits
+from stitchview.ui.habits import read_habits
 from stitchview.ui.habitsdialog import HabitsDialog
 from stitchview.ui.landmarkdialog import LandmarkDialog
 from stitchview.ui.notesdialog import NotesDialog
 from stitchview.ui.patchdialog import PatchDialog
 from stitchview.ui.pindialog import PinDialog
-from stitchview.ui.preferences import open_settings
+from stitchview.ui.settings import open_settings
 from stitchview.ui.slip import Slip
 from tests.journeys.effects_of_looking import Scene
 from tests.journeys.sofa import Sofa, Square

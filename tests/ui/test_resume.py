@@ -14,7 +14,12 @@ from stitchview.canvas.hands import Tool
 from stitchview.canvas.touch import Shape
 from stitchview.chart.model import Chart
 from stitchview.follow.band import Band
+from stitchview.follow.habits import Habits
 from stitchview.follow.span import Span
+from stitchview.plan.clothcount import ClothCount
+from stitchview.plan.clothmeasure import Measured, MeasuredCloth
+from stitchview.plan.clothsize import Making, Margin, Opening
+from stitchview.plan.piece import Piece
 from stitchview.ui.going import Spectacles
 from stitchview.ui.holding import Held
 from stitchview.ui.resume import Stop, from_json, to_json
@@ -26,6 +31,14 @@ FULL = Stop(
     cursor=(4, 9),
     paper=True,
     worked=True,
+    piece=Piece(
+        ClothCount(14, 13.5, over=2),
+        MeasuredCloth(Measured((55, 56)), Measured((53,))),
+        Making.CUSHION,
+        Margin(40, 10),
+        Opening(300, 400),
+        Habits(length_mm=300, at_once=True),
+    ),
 )
 
 numbers = st.integers() | st.floats(allow_nan=True, allow_infinity=True)
@@ -34,8 +47,11 @@ scraps = st.recursive(
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=6), inner, max_size=3),
     max_leaves=8,
 )
-NAMES = ("view", "band", "pointer", "thread", "looks", "tool", "shape", "takes")
-INNER = ("column", "row", "pitch", "rows", "columns", "first", "count", "paper", "only", "crosses")
+NAMES = ("piece", "view", "band", "pointer", "thread", "looks", "tool", "shape", "takes")
+INNER = (
+    *("column", "row", "pitch", "rows", "columns", "first", "count", "paper", "only", "crosses"),
+    *("cloth", "counted", "across", "down", "over", "making", "margin", "opening", "habits", "length_mm"),
+)
 
 
 def test_a_stop_is_read_back_as_it_was_written(small_chart: Callable[[], Chart]) -> None:
