@@ -8,6 +8,7 @@ from typing import NoReturn
 
 from stitchview import __version__
 from stitchview.command.charts import CHECK, CONVERT, FACTS, MAKE_SAMPLE
+from stitchview.command.cloth import SIZE
 from stitchview.command.command import MISUSED, Command
 from stitchview.command.following import NEXT, PATCH
 from stitchview.command.picturing import PICTURE, TOUR
@@ -20,7 +21,7 @@ _ABOUT = (
     " `stitchview` alone with the last one."
 )
 
-COMMANDS = (FACTS, NEXT, PATCH, CHECK, CONVERT, PICTURE, TOUR, MAKE_SAMPLE)
+COMMANDS = (FACTS, NEXT, PATCH, SIZE, CHECK, CONVERT, PICTURE, TOUR, MAKE_SAMPLE)
 """Every command, in the order in which help lists it."""
 
 

@@ -40,6 +40,21 @@ def whole(text: str) -> int:
         raise argparse.ArgumentTypeError(f"“{text}” is not a whole number") from None
 
 
+def number(text: str) -> float:
+    """A number, which may have a point."""
+    if not re.fullmatch(r"[+-]?[0-9]{1,9}([.][0-9]{1,9})?", text.strip()):
+        raise argparse.ArgumentTypeError(f"“{text}” is not a number")
+    return float(text)
+
+
+def pair(text: str) -> tuple[float, float]:
+    """A width and a height with an x between them."""
+    parts = text.lower().split("x")
+    if len(parts) != 2:
+        raise argparse.ArgumentTypeError(f"“{text}” is not a width and a height, as 30x40")
+    return number(parts[0]), number(parts[1])
+
+
 def square(text: str) -> tuple[int, int]:
     """A square, told from 1, as column and row from 0."""
     column, row = _numbers(text, "two", 2)
