@@ -150,14 +150,12 @@ class Stage:
         self.apply(change_to(self.marks, Selection(*families), int(state)))
 
     def undo(self) -> None:
-        """Take back what was marked last."""
         if self.changes:
             change = self.changes.pop().inverse()
             self.marks.apply(change)
             self.canvas.marks_changed(change)
 
     def apply(self, change: Change | None) -> None:
-        """Make a change and tell the canvas."""
         if change is not None:
             self.marks.apply(change)
             self.changes.append(change)
@@ -201,9 +199,8 @@ class Stage:
         self.canvas.set_in_hand(int(number) % (len(self.chart.key) + 1))
 
     def hold_back(self, every: float) -> None:
-        """Hold back every so-manieth thread of the key, with 0 none."""
-        numbers = range(1, len(self.chart.key) + 1)
-        self.canvas.set_held_back(frozenset(n for n in numbers if every and n % int(every) == 0))
+        step = int(every) or len(self.chart.key) + 1
+        self.canvas.set_held_back(frozenset(range(step, len(self.chart.key) + 1, step)))
 
     def tens(self, column: float, row: float) -> None:
         self.canvas.set_tens(Tens(int(column), int(row)))
@@ -256,7 +253,6 @@ class Stage:
         self.window.resize(int(width) + 2 * CORNER, int(height) + 2 * CORNER)
 
     def make_ready(self, pitch: float) -> None:
-        """Make pictures for a size before it is asked for, as happens in idle moments."""
         painter = self.canvas.chart_painter
         assert painter is not None
         painter.prepare(int(pitch), self.canvas.showing)
