@@ -94,13 +94,18 @@ def thread_words(entry: KeyEntry) -> str:
     return f"{name}{number}{blend}"
 
 
-def left_words(left: int, squares: int) -> str:
-    """What is left in the band, in words; both count squares and part stitches, no lines."""
+def left_words(left: int, squares: int, over: int = 0) -> str:
+    """What is left in the band, in words: crosses, part stitches, and `over` them lines and knots."""
+    lines = f"{over:,} lines, knots or beads" if over > 1 else "1 line, knot or bead"
     if squares == 0:
-        return "No crosses or part stitches in the band."
-    if left == 0:
-        return "All crosses and part stitches in the band are done."
-    return f"{left:,} of {squares:,} crosses and part stitches left in the band."
+        told = "No crosses or part stitches in the band"
+    elif left == 0:
+        told = "All crosses and part stitches in the band are done"
+    else:
+        told = f"{left:,} of {squares:,} crosses and part stitches left in the band"
+    if not over:
+        return f"{told}."
+    return f"{told}, and {lines}." if left else f"{told}; {lines} left."
 
 
 def _on_sheets(chart: Chart, column: int, row: int) -> tuple[OnSheet, ...]:

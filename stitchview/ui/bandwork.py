@@ -1,9 +1,10 @@
 """The band on the chart at hand: where it lies, how keys and hands move it, and how it steps on."""
 
+from dataclasses import dataclass
 from functools import cached_property
 
 from stitchview.chart.area import Area
-from stitchview.done.change import DONE
+from stitchview.done.change import DONE, FAMILIES
 from stitchview.done.marks import Marks
 from stitchview.follow.band import Band, Edge, EdgeLines, every_line, lines_of_tens
 from stitchview.follow.numbering import Numbering
@@ -16,6 +17,19 @@ from stitchview.ui.pointer import Pointer, Square
 FRESH = 10
 
 
+@dataclass(frozen=True, slots=True)
+class InBand:
+    """What lies in the band: `left` of `squares` crosses and part stitches, `mine` of them of one thread.
+
+    `over` counts the lines, knots and beads left over them.
+    """
+
+    left: int
+    squares: int
+    mine: int
+    over: int
+
+
 class BandWork:
     """The band of one chart; whoever moves it shows it afterwards."""
 
@@ -24,6 +38,8 @@ class BandWork:
         self._lines = every_line(self._chart.columns, self._chart.rows)
         self._columns = self._rows = FRESH
         self.band: Band | None = None
+        self._counted_for: tuple[Area | None, int, int] | None = None
+        self._counted = InBand(0, 0, 0, 0)
 
     @property
     def lit(self) -> Area | None:
@@ -101,19 +117,28 @@ class BandWork:
 
     # What is in it
 
-    def counts(self, number: int = 0) -> tuple[int, int, int]:
-        """Give what is left in the band, all in it, and what is left of the thread `number`.
+    def counts(self, number: int = 0) -> InBand:
+        """Give what is left in the band, of the thread `number` too; without a band in the whole chart."""
+        asked = self.lit, number, self._marks.applied
+        if asked != self._counted_for:
+            self._counted_for, self._counted = asked, self._count(asked[0], number)
+        return self._counted
 
-        Crosses and part stitches are counted; without a band those of the whole chart.
-        """
-        lit = self.lit
+    def _count(self, lit: Area | None, number: int) -> InBand:
         if lit is None:
-            squares, parts = (self._marks.tally.of_family(family) for family in ("squares", "parts"))
+            squares, parts, lines, points = (self._marks.tally.of_family(family) for family in FAMILIES)
             mine = self._marks.tally.counts[number, :2]
-            left_of_it = int(mine.sum() - mine[:, DONE].sum())
-            return squares.left + parts.left, squares.stitches + parts.stitches, left_of_it
-        left = self._work.left_by_thread(lit)[:, :2].sum(axis=1)
-        return int(left.sum()), self._work.in_squares(lit), int(left[number])
+            return InBand(
+                squares.left + parts.left,
+                squares.stitches + parts.stitches,
+                int(mine.sum() - mine[:, DONE].sum()),
+                lines.left + points.left,
+            )
+        left = self._work.left_by_thread(lit)
+        crosses = left[:, :2].sum(axis=1)
+        return InBand(
+            int(crosses.sum()), self._work.in_squares(lit), int(crosses[number]), int(left[:, 2:].sum())
+        )
 
     def step_on(self) -> bool:
         """Move on to the next place with something left if all in the band is done; whether it moved."""

@@ -123,11 +123,11 @@ class Display:
     def _tell_band(self) -> None:
         band, number, chart = self._bench.band, self._bench.holding.thread, self._bench.desk.chart
         words = band_words(band.band, chart, self._preferences.numbering) if band.band is not None else ""
-        left, squares, in_hand = band.counts(number)
+        counts = band.counts(number)
         entry: KeyEntry | None = chart.key[number - 1] if number else None
         self._panels.line.show_band(words)
         self._panels.line.show_in_hand(entry)
-        self._panels.line.show_left(left, squares, in_hand if number and words else None)
+        self._panels.line.show_left(counts, in_hand=bool(number and words))
 
 
 def tens_of(columns: int, rows: int, numbering: Numbering) -> Tens:

@@ -12,6 +12,7 @@ from stitchview.chart.model import KeyEntry
 from stitchview.follow.numbering import Counted
 from stitchview.follow.place import OnSheet, Place, left_words, sentence, thread_words
 from stitchview.follow.threadnames import spoken_names
+from stitchview.ui.bandwork import InBand
 from stitchview.ui.chips import Chips
 from stitchview.ui.icons import icon
 from stitchview.ui.keywords import name_of
@@ -20,6 +21,7 @@ from stitchview.ui.segment import Segment, line_height
 # "Kept" comes back only when the hand has rested so long, or it would flicker at every stitch.
 REST_MS = 400
 NOWHERE = "Point at a square"
+NOTHING = InBand(0, 0, 0, 0)
 
 
 class PlaceLine(QWidget):
@@ -32,8 +34,7 @@ class PlaceLine(QWidget):
         self._spoken: dict[str, str] = {}
         self._place: Place | None = None
         self._entry: KeyEntry | None = None
-        self._left = 0, 0
-        self._in_hand_left: int | None = None
+        self._left, self._mine = NOTHING, False
         self._band = ""
         self._keeping: Keeping | None = None
         self._kept_icon = QIcon()
@@ -66,8 +67,7 @@ class PlaceLine(QWidget):
         key = desk.chart.key if desk else ()
         self._spoken = {each.code: name for each, name in zip(key, spoken_names(key), strict=True)}
         self._place = self._entry = None
-        self._in_hand_left = None
-        self._left, self._band = (0, 0), ""
+        self._left, self._mine, self._band = NOTHING, False, ""
         self._keeping = desk.keeping if desk else None
         self._say_all()
 
@@ -85,9 +85,9 @@ class PlaceLine(QWidget):
             self._place = place
             self._say_place()
 
-    def show_left(self, left: int, squares: int, in_hand_left: int | None) -> None:
-        """Show how many of `squares` are left in the band, and how many of the thread in hand."""
-        self._left, self._in_hand_left = (left, squares), in_hand_left
+    def show_left(self, left: InBand, in_hand: bool) -> None:
+        """Show what is left in the band, and if asked how much of the thread in hand."""
+        self._left, self._mine = left, in_hand
         self._say_band()
         self._say_hand()
 
@@ -141,20 +141,20 @@ class PlaceLine(QWidget):
         self.here.show_chip(entry, self._chips)
 
     def _say_band(self) -> None:
-        left, squares = self._left
+        left = self._left
         if not self._band:
             self.band.show_words("No band")
             return
-        count = f"{left:,} of {squares:,} left" if left else "all done" if squares else "no stitches"
-        self.band.show_words(f"{self._band}: {count}", f"{self._band}. {left_words(left, squares)}")
+        full = left_words(left.left, left.squares, left.over)
+        self.band.show_words(f"{self._band}: {count_words(left)}", f"{self._band}. {full}")
 
     def _say_hand(self) -> None:
         self.hand.show_chip(self._entry, self._chips)
         if self._entry is None:
             self.hand.show_words("No thread in hand")
             return
-        left = "" if self._in_hand_left is None else f"{self._in_hand_left:,} left in the band"
-        told = f"{self._in_hand_left:,} left: " if left else ""
+        left = f"{self._left.mine:,} left in the band" if self._mine else ""
+        told = f"{self._left.mine:,} left: " if left else ""
         # The whole name is cut just before what tells one thread of a long key from another.
         name = self._spoken.get(self._entry.code, name_of(self._entry))
         full = f"In hand: {thread_words(self._entry)}{', ' if left else ''}{left}."
@@ -236,6 +236,15 @@ def widths_of(line: Sequence[Segment], width: int) -> list[int]:
         ]
     shares[-1] += width - sum(shares)
     return shares
+
+
+def count_words(left: InBand) -> str:
+    """What is left in the band, short; lines, knots and beads once they are all that is left."""
+    if left.left:
+        return f"{left.left:,} of {left.squares:,} left"
+    if left.over:
+        return "1 line or knot left" if left.over == 1 else f"{left.over:,} lines, knots left"
+    return "all done" if left.squares else "no stitches"
 
 
 def where_words(place: Place) -> str:

@@ -123,13 +123,16 @@ def test_a_blend_names_its_threads() -> None:
 
 
 @pytest.mark.parametrize(
-    ("left", "squares", "words"),
+    ("left", "squares", "over", "words"),
     [
-        (1234, 4000, "1,234 of 4,000 crosses and part stitches left in the band."),
-        (0, 4000, "All crosses and part stitches in the band are done."),
-        (0, 0, "No crosses or part stitches in the band."),
+        (1234, 4000, 0, "1,234 of 4,000 crosses and part stitches left in the band."),
+        (4, 40, 1, "4 of 40 crosses and part stitches left in the band, and 1 line, knot or bead."),
+        (0, 4000, 0, "All crosses and part stitches in the band are done."),
+        (0, 4000, 12, "All crosses and part stitches in the band are done; 12 lines, knots or beads left."),
+        (0, 0, 0, "No crosses or part stitches in the band."),
+        (0, 0, 2, "No crosses or part stitches in the band; 2 lines, knots or beads left."),
     ],
 )
-def test_what_is_left_in_the_band_is_told(left: int, squares: int, words: str) -> None:
-    """The place line ends with what is left in the band."""
-    assert left_words(left, squares) == words
+def test_what_is_left_in_the_band_is_told(left: int, squares: int, over: int, words: str) -> None:
+    """The place line ends with what is left in the band; back stitch that waits is not called done."""
+    assert left_words(left, squares, over) == words

@@ -16,6 +16,7 @@ from stitchview.chart.model import Chart
 from stitchview.done.change import DONE, Selection
 from stitchview.follow.numbering import Numbering
 from stitchview.follow.place import place_of, sentence
+from stitchview.ui.bandwork import InBand
 from stitchview.ui.placeline import NOWHERE, PlaceLine
 from stitchview.ui.segment import Segment
 from stitchview.ui.theme import Theme, apply_theme, shades_of
@@ -77,14 +78,16 @@ def test_it_says_what_is_left(line: PlaceLine, small_chart: Callable[[], Chart])
     assert line.hand.text == "No thread in hand"
     line.show_band("Rows 31–40")
     line.show_in_hand(entry)
-    line.show_left(1312, 4800, 120)
+    line.show_left(InBand(1312, 4800, 120, 7), in_hand=True)
     assert line.band.text == "Rows 31–40: 1,312 of 4,800 left"
     assert line.hand.text == "120 left: Sample cotton 2, shade 2"
     assert "120 left in the band" in line.hand.toolTip()
-    line.show_left(0, 4800, None)
+    line.show_left(InBand(0, 4800, 0, 0), in_hand=False)
     assert line.band.text == "Rows 31–40: all done"
     assert line.hand.text == "Sample cotton 2, shade 2"
-    line.show_left(0, 0, None)
+    line.show_left(InBand(0, 4800, 0, 12), in_hand=False)
+    assert line.band.text == "Rows 31–40: 12 lines, knots left"
+    line.show_left(InBand(0, 0, 0, 0), in_hand=False)
     assert line.band.text == "Rows 31–40: no stitches"
     line.show_in_hand(None)
     line.show_band("")
@@ -95,7 +98,7 @@ def test_the_thread_in_hand_goes_by_what_tells_it_from_others(line: PlaceLine, s
     """What all threads of a key share is left out, where it alone would be seen; the tip has it."""
     line.set_desk(small_desk)
     line.show_in_hand(small_desk.chart.key[1])
-    line.show_left(1312, 4800, 120)
+    line.show_left(InBand(1312, 4800, 120, 7), in_hand=True)
     assert line.hand.text == "120 left: shade 2"
     assert "Sample cotton 2, shade 2" in line.hand.toolTip()
 
@@ -110,7 +113,7 @@ def test_nothing_moves_when_the_words_change(
     for column in (0, 9, 99, 999, 3999):
         for numbering in Numbering:
             line.show_place(place_of(chart, column, 20, numbering))
-            line.show_left(column * 1000, column * 2000, column)
+            line.show_left(InBand(column * 1000, column * 2000, column, column), in_hand=True)
             line.show_band(f"Rows {column + 1}–{column + 10}")
             line.show_in_hand(chart.key[column % 3])
             line.show_keeping(Keeping(column, "The disk is full." if column == 99 else ""))
