@@ -1,7 +1,6 @@
 """What is said of a needleful: how many squares, how much thread, and how it is carried."""
 
 from stitchview.follow.needleful import Needleful
-from stitchview.follow.tape import LengthUnit, length_words
 
 FAR_SHORT = 0.1
 """Above this share of the thread unused, it is said why."""
@@ -10,16 +9,20 @@ FAR_SHORT = 0.1
 def needleful_words(path: Needleful, name: str) -> str:
     """A proposed needleful in a sentence or two."""
     count, needle = len(path), path.wish.needle
-    used = length_words(needle.usable_mm - path.left_mm, LengthUnit.CENTIMETRES)
-    whole = length_words(needle.length_mm, LengthUnit.CENTIMETRES)
+    used, whole = (_centimetres(mm) for mm in (needle.usable_mm - path.left_mm, needle.length_mm))
     told = f"Next needleful: {count:,} {_stitches(count)} of {name}, {used} of a length of {whole}"
     if path.carries:
-        longest = length_words(max(carry.mm for carry in path.carries), LengthUnit.MILLIMETRES)
-        told += f"; carried {len(path.carries):,} time{_s(len(path.carries))}, at most {longest}"
+        longest = max(carry.mm for carry in path.carries)
+        told += f"; carried {len(path.carries):,} time{_s(len(path.carries))}, at most {longest:.0f} mm"
     if path.left_after and path.left_mm > FAR_SHORT * needle.usable_mm:
         told += "; the rest lies further than the thread is carried"
     rest = f"{path.left_after:,} left after it" if path.left_after else "then all of it is done"
     return f"{told}; {rest}."
+
+
+def _centimetres(mm: float) -> str:
+    # Thread is measured along an arm or a table edge: tenths would promise what nobody can hold.
+    return f"{mm / 10:,.0f} cm"
 
 
 def _stitches(count: int) -> str:
