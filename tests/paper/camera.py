@@ -13,9 +13,9 @@ Points = NDArray[np.float64]
 class Bend:
     """How far paper stands off the table, in shares of its long side.
 
-    ``curl`` is the rise of a parabola along ``way`` (radians), ``saddle`` of one across it; ``waves`` are rows of
-    (height, x frequency, y frequency, phase); ``fold`` is (distance from the middle, direction, steepness), with
-    0 for no fold.
+    ``curl`` is the rise of a parabola along ``way`` (radians), ``saddle`` of one across it; ``waves`` are
+    rows of (height, x frequency, y frequency, phase); ``fold`` is (distance from the middle, direction,
+    steepness), with 0 for no fold.
     """
 
     curl: float = 0.0
@@ -63,16 +63,17 @@ class Camera:
         seen = solid[:2] * self.distance / (self.distance + solid[2])
         far = (seen**2).sum(axis=0) / 0.35
         seen = seen * (1 + self.lens[0] * far + self.lens[1] * far**2)
-        return np.stack([seen[0] * self.squeeze, seen[1]], axis=1) * self.scale + np.array(self.middle)
+        spread = np.stack([seen[0] * self.squeeze, seen[1]], axis=1)
+        return np.asarray(spread * self.scale + np.array(self.middle), np.float64)
 
     def found(self, points: Points, rounds: int = 12) -> Points:
-        """Page points (n, 2) that fall on picture points (n, 2): the reverse of ``placed``, by Newton's way."""
+        """Page points (n, 2) that fall on picture points (n, 2): ``placed`` reversed, by Newton's way."""
         page = (points - np.array(self.middle)) * max(self.page) / self.scale + np.array(self.page) / 2
         step = 2.0
         for _ in range(rounds):
             here = self.placed(page)
-            right = (self.placed(page + (step, 0.0)) - here) / step
-            down = (self.placed(page + (0.0, step)) - here) / step
+            right = (self.placed(page + np.array([step, 0.0])) - here) / step
+            down = (self.placed(page + np.array([0.0, step])) - here) / step
             miss = points - here
             size = right[:, 0] * down[:, 1] - right[:, 1] * down[:, 0]
             move = np.stack(
@@ -85,7 +86,7 @@ class Camera:
             page = page + move
             if float(np.abs(move).max()) < 1e-3:
                 break
-        return page
+        return np.asarray(page, np.float64)
 
 
 def _turn(tilt: tuple[float, float, float]) -> Points:
@@ -101,10 +102,10 @@ def _turn(tilt: tuple[float, float, float]) -> Points:
 
 
 def page_of_every_pixel(camera: Camera, width: int, height: int, every: int = 12) -> NDArray[np.float32]:
-    """For each pixel of a picture the page point seen there, (height, width, 2) float32, from a coarse grid."""
+    """For each pixel of a picture the page point seen there, (height, width, 2), from a coarse grid."""
     across, down = -(-width // every) + 2, -(-height // every) + 2
     x, y = np.meshgrid(np.arange(across), np.arange(down))
-    coarse = (np.stack([x, y], axis=2) - 0.5) * every - 0.5
+    coarse = ((np.stack([x, y], axis=2) - 0.5) * every - 0.5).astype(np.float64)
     page = camera.found(coarse.reshape(-1, 2)).reshape(down, across, 2).astype(np.float32)
     full = cv2.resize(page, (across * every, down * every), interpolation=cv2.INTER_CUBIC)
     return np.ascontiguousarray(full[every : every + height, every : every + width], np.float32)

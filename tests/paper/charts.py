@@ -1,4 +1,4 @@
-"""Invent what is on a printed chart: areas, shading by confetti, blank cloth, back stitch, knots and beads."""
+"""Invent what is on a printed chart: areas, confetti, blank cloth, back stitch, knots and beads."""
 
 from dataclasses import dataclass
 
@@ -137,7 +137,8 @@ def _outline(codes: Codes, random: np.random.Generator) -> Steps:
 def _on_the_edge(steps: Steps, columns: int, rows: int) -> NDArray[np.bool_]:
     """Which steps run along the chart's own edge, where nobody prints back stitch."""
     upright, level = steps[:, 0] == steps[:, 2], steps[:, 1] == steps[:, 3]
-    return (upright & np.isin(steps[:, 0], (0, columns))) | (level & np.isin(steps[:, 1], (0, rows)))
+    at_side, at_end = np.isin(steps[:, 0], (0, columns)), np.isin(steps[:, 1], (0, rows))
+    return np.asarray((upright & at_side) | (level & at_end), np.bool_)
 
 
 def _stairs_cut(corners: NDArray[np.float32]) -> NDArray[np.float32]:

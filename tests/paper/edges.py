@@ -12,7 +12,7 @@ Nodes = NDArray[np.float64]
 def print_edges(
     pixels: NDArray[np.uint8], nodes: Nodes, first: tuple[int, int], chart: tuple[int, int], look: Look
 ) -> None:
-    """Write numbers, arrows and title on the page in place; ``chart`` is the whole chart's columns and rows."""
+    """Write numbers, arrows and title on the page in place; ``chart`` is the chart's columns and rows."""
     image = Image.fromarray(pixels)
     draw = ImageDraw.Draw(image)
     pitch = float(nodes[0, 1, 0] - nodes[0, 0, 0])

@@ -64,7 +64,7 @@ def _hand(small: tuple[int, int], random: np.random.Generator) -> NDArray[np.flo
         tip = palm + size * random.uniform(1.9, 2.5) * np.array([np.cos(spread), np.sin(spread)])
         cv2.line(dark, _whole(palm), _whole(tip), 255, max(1, size // 2))
     soft = cv2.GaussianBlur(dark, (0, 0), max(0.8, size * random.uniform(0.12, 0.4)))
-    return np.asarray(np.rot90(soft, 2 if random.random() < 0.5 else 0), np.float32) / 255
+    return np.asarray(np.rot90(soft, 2 if random.random() < 0.5 else 0) / 255, np.float32)
 
 
 def _whole(point: NDArray[np.float64]) -> tuple[int, int]:
@@ -85,11 +85,8 @@ def table(size: tuple[int, int], random: np.random.Generator) -> NDArray[np.uint
 def noise(shape: tuple[int, ...], fine: float, coarse: float, random: np.random.Generator) -> Light:
     """A camera's noise: ``fine`` grain in every pixel and ``coarse`` blotches of colour, grey levels."""
     height, width = shape[:2]
-    grain = np.empty(shape, np.float32)
-    cv2.setRNGSeed(int(random.integers(1 << 30)))
-    cv2.randn(grain, 0, fine)
+    grain = fine * random.standard_normal(shape, np.float32)
     if coarse:
-        blotches = np.empty((height // 3 + 1, width // 3 + 1, 3), np.float32)
-        cv2.randn(blotches, 0, coarse)
+        blotches = coarse * random.standard_normal((height // 3 + 1, width // 3 + 1, 3), np.float32)
         grain += cv2.resize(blotches, (width, height), interpolation=cv2.INTER_LINEAR)
-    return grain
+    return np.asarray(grain, np.float32)

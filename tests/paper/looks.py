@@ -1,4 +1,4 @@
-"""Choose how a sheet is printed: lines, bold lines, numbers, margins, shading and the weight of back stitch."""
+"""Choose how a sheet is printed: lines, bold lines, numbers, margins, shading, weight of back stitch."""
 
 from dataclasses import dataclass, field
 

@@ -1,5 +1,6 @@
 """Scan or photograph a printed test page, and say where each of its points fell in the picture."""
 
+import math
 from dataclasses import dataclass, replace
 
 import cv2
@@ -54,9 +55,9 @@ CONDITIONS = {
         hand=(0, 0), paper=(205, 238), jpeg=(88, 95), around=0.025,
     ),
     "poor": Condition(
-        square=(12, 14), tilt=(6, 14), turn=(1, 6), curl=(0.015, 0.045), fold=(0.03, 0.1), waves=(0.0005, 0.0015),
-        lens=(0.006, 0.03), blur=(0.6, 0.95), sharpen=(0.2, 0.9), grain=(3.0, 6.0), falloff=(0.2, 0.45),
-        hand=(0.25, 0.5), paper=(180, 220), jpeg=(72, 86), around=0.06,
+        square=(12, 14), tilt=(6, 14), turn=(1, 6), curl=(0.015, 0.045), fold=(0.03, 0.1),
+        waves=(0.0005, 0.0015), lens=(0.006, 0.03), blur=(0.6, 0.95), sharpen=(0.2, 0.9),
+        grain=(3.0, 6.0), falloff=(0.2, 0.45), hand=(0.25, 0.5), paper=(180, 220), jpeg=(72, 86), around=0.06,
     ),
 }  # fmt: skip
 
@@ -65,9 +66,9 @@ CONDITIONS = {
 class Photograph:
     """A picture of one page and its truth.
 
-    ``nodes`` (rows + 1, columns + 1, 2) float32 are picture points of the crossings, nodes[0, 0] being the top
-    left one as the sheet is read. ``content`` is what the sheet shows (codes, back stitch in squares, points).
-    ``camera`` and ``turns`` tell where any other point of the page fell (``placed``).
+    ``nodes`` (rows + 1, columns + 1, 2) float32 are picture points of the crossings, nodes[0, 0] being the
+    top left one as the sheet is read. ``content`` is what the sheet shows (codes, back stitch in squares,
+    points). ``camera`` and ``turns`` tell where any other point of the page fell (``placed``).
     """
 
     picture: PaperPicture
@@ -197,12 +198,13 @@ def _scene(
     """The page on its table, before light and lens."""
     smaller = max(camera.page) / camera.scale
     where = page_of_every_pixel(camera, *size)
-    soft = cv2.GaussianBlur(pixels, (0, 0), 0.45 * np.sqrt(max(0.05, smaller**2 - 1)))
+    soft = cv2.GaussianBlur(pixels, (0, 0), 0.45 * math.sqrt(max(0.05, smaller**2 - 1)))
     # Two maps and not one of two channels: with that one, OpenCV 5.0 takes wrong pixels when linear.
     x, y = cv2.split(where)
     scene = cv2.remap(soft, x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_CONSTANT, borderValue=(255,) * 3)
     if not condition.flat:
-        inside = ((where > -0.5) & (where < np.array(camera.page) - 0.5)).all(axis=2)
+        width, height = camera.page
+        inside = (x > -0.5) & (y > -0.5) & (x < width - 0.5) & (y < height - 0.5)
         shadow = cv2.GaussianBlur(inside.astype(np.float32), (0, 0), 9)[..., None]
         under = table(size, random) * (1 - 0.6 * shadow)
         scene = np.where(inside[..., None], scene, under.astype(np.uint8))
@@ -215,12 +217,13 @@ def _developed(
     """Light, lens blur, grain, the camera's own sharpening and the loss of JPEG."""
     white, black = random.uniform(*condition.paper), random.uniform(4, 40 if condition.flat else 30)
     lit = (scene.astype(np.float32) * ((white - black) / 255) + black) * light
-    lit = cv2.GaussianBlur(lit, (0, 0), random.uniform(*condition.blur))
+    lit = np.asarray(cv2.GaussianBlur(lit, (0, 0), random.uniform(*condition.blur)), np.float32)
     fine = random.uniform(*condition.grain)
     lit += noise(lit.shape, fine, 0.0 if condition.flat else fine * 0.6, random)
     strength = random.uniform(*condition.sharpen)
-    lit += strength * (lit - cv2.GaussianBlur(lit, (0, 0), 1.4))
+    lit = lit + strength * (lit - np.asarray(cv2.GaussianBlur(lit, (0, 0), 1.4), np.float32))
     developed = np.clip(lit, 0, 255).astype(np.uint8)
     quality = int(random.integers(*condition.jpeg))
     _, packed = cv2.imencode(".jpg", developed[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, quality])
-    return np.asarray(cv2.imdecode(packed, cv2.IMREAD_COLOR)[..., ::-1], np.uint8)
+    unpacked = np.asarray(cv2.imdecode(packed, cv2.IMREAD_COLOR), np.uint8)
+    return np.ascontiguousarray(unpacked[..., ::-1])

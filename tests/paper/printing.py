@@ -1,4 +1,4 @@
-"""Print charts on sheets for tests: grid, bold lines, numbers, arrows, title, signs, back stitch; truth kept."""
+"""Print charts on sheets for tests and keep the truth: grid, bold lines, signs, back stitch, edges."""
 
 from dataclasses import dataclass, field
 
@@ -18,7 +18,7 @@ PITCH = 40
 
 @dataclass(frozen=True)
 class Paper:
-    """On what a chart is printed: ``across`` x ``down`` sheets, ``overlap`` squares shown on both neighbours."""
+    """On what a chart is printed: ``across`` x ``down`` sheets, ``overlap`` squares on both neighbours."""
 
     across: int = 1
     down: int = 1
@@ -32,9 +32,9 @@ class Paper:
 class Page:
     """One printed sheet and its truth.
 
-    ``pixels`` (H, W, 3) uint8 RGB. ``nodes`` (rows + 1, columns + 1, 2) float64: the crossings in page pixels,
-    whole numbers being pixel centres. ``content`` is what this sheet shows, counted from its own corner;
-    ``first`` is the chart's column and row that the sheet begins with. ``heavy_columns`` and ``heavy_rows``
+    ``pixels`` (H, W, 3) uint8 RGB. ``nodes`` (rows + 1, columns + 1, 2) float64: the crossings in page
+    pixels, whole numbers being pixel centres. ``content`` is what this sheet shows, counted from its own
+    corner; ``first`` is the chart's column and row that the sheet begins with. ``heavy_columns`` and ``heavy_rows``
     number the sheet's own lines that are printed bold, 0 being the left or top edge.
     """
 
@@ -60,7 +60,7 @@ class PrintedChart:
 
 @dataclass(frozen=True)
 class Cut:
-    """The part of a chart that one sheet shows: first and past-the-last column and row, and what is shaded."""
+    """The part of a chart that one sheet shows: first and past-the-last column and row, what is shaded."""
 
     left: int
     top: int
@@ -73,7 +73,7 @@ class Cut:
 def printed_sheets(
     columns: int, rows: int, signs: int, seed: int, paper: Paper | None = None
 ) -> PrintedChart:
-    """A chart invented from ``seed``, printed on the sheets of ``paper``; the same call gives the same sheets."""
+    """A chart invented from ``seed``, printed on the sheets of ``paper``, the same for the same call."""
     paper = paper or Paper()
     drawn = drawn_signs(signs, seed, paper.families)
     content = invented(columns, rows, signs, seed, paper.line_share)
@@ -96,7 +96,7 @@ def print_chart(content: Content, signs: list[Sign], paper: Paper, seed: int = 0
 
 
 def _cuts(length: int, sheets: int, overlap: int) -> list[tuple[int, int, tuple[int, ...]]]:
-    """First and past-the-last square of each sheet, and which of its own squares an earlier sheet shows too."""
+    """First and past-the-last square of each sheet, and which of them an earlier sheet shows too."""
     each = -(-(length + (sheets - 1) * overlap) // sheets)
     cuts = []
     for sheet in range(sheets):
@@ -127,7 +127,7 @@ def _page(content: Content, tiles: NDArray[np.uint8], cut: Cut, look: Look) -> P
     signs = tiles[part.codes].transpose(0, 2, 1, 3).reshape(rows * PITCH, columns * PITCH)
     cv2.multiply(grid, cv2.cvtColor(signs, cv2.COLOR_GRAY2RGB), grid, 1 / 255)
     corner = np.array([left, top], np.float64) - 0.5
-    print_steps(pixels, part.steps * PITCH + np.tile(corner, 2), part.dashed, look, PITCH)
+    print_steps(pixels, part.steps.astype(np.float64) * PITCH + np.tile(corner, 2), part.dashed, look, PITCH)
     print_points(pixels, part.knots * PITCH + corner, part.beads * PITCH + corner, look, PITCH)
     nodes = np.stack(np.meshgrid(np.arange(columns + 1), np.arange(rows + 1)), axis=2) * PITCH + corner
     page = Page(pixels, nodes, part, (cut.left, cut.top), heavy[0], heavy[1], look)
@@ -204,4 +204,5 @@ def _line(canvas: NDArray[np.uint8], middle: float, width: float, colour: tuple[
     for pixel in range(int(np.floor(first)), int(np.ceil(last))):
         share = min(pixel + 1.0, last) - max(float(pixel), first)
         paper = canvas[pixel].astype(np.float32)
-        canvas[pixel] = np.minimum(paper, paper * (1 - share) + np.float32(colour) * share).round()
+        inked = paper * (1 - share) + np.array(colour, np.float32) * share
+        canvas[pixel] = np.minimum(paper, inked).round()

@@ -1,4 +1,4 @@
-"""Open strokes, dots and hatchings that the signs of printed charts are drawn from, in a square from 0 to 1."""
+"""Open strokes, dots and hatchings that signs of printed charts are drawn from, in a square from 0 to 1."""
 
 from tests.paper.outlines import Path, turned
 

@@ -1,4 +1,4 @@
-"""Draw the signs of printed charts: several hands, open and filled, light and heavy, some alike on purpose."""
+"""Draw the signs of printed charts: several hands, open and filled, light and heavy, some alike."""
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -50,7 +50,8 @@ def drawn_signs(count: int, seed: int, families: tuple[str, ...] = FAMILIES) -> 
     seen: list[NDArray[np.float32]] = []
     for family, name, draw in order:
         sign = Sign(name, family, np.asarray(draw(), np.uint8))
-        small = cv2.resize(sign.ink, (32, 32), interpolation=cv2.INTER_AREA).astype(np.float32) / 255
+        inked = cv2.resize(sign.ink, (32, 32), interpolation=cv2.INTER_AREA)
+        small = np.asarray(inked, np.float32) / np.float32(255)
         if all(_unlike(small, other) for other in seen):
             chosen.append(sign)
             seen.append(small)
