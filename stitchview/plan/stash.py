@@ -13,8 +13,8 @@ class Holding:
     """One line of her list; "" and None stand for what it does not tell.
 
     `line` is its row in the list as a spreadsheet counts them, headings being row 1. `skeins` may
-    be a part of one. `other` holds the cells of columns that this program does not use, `unread` those that it could not
-    read, by the name of the column's use; both are written back as they stood.
+    be a part of one. `other` holds the cells of columns that this program does not use, `unread`
+    those that it could not read, by the use of their column; both are written back as they stood.
     """
 
     name: str = ""
