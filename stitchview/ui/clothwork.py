@@ -23,6 +23,7 @@ from stitchview.ui.pointer import Square
 from stitchview.ui.preferences import Preferences
 from stitchview.ui.signboard import SignBoard
 from stitchview.ui.slip import Slip
+from stitchview.ui.squaredialog import SquareDialog
 from stitchview.ui.tapework import TapeWork
 
 
@@ -102,6 +103,11 @@ class ClothWork:
         square = square or self._bench.pointer.square_or_middle
         landmark = Landmark(self._bench.desk.chart, square, self._numbering)
         self._open(LandmarkDialog(landmark, self.go_to, self._board))
+
+    def ask_square(self) -> None:
+        """Ask to which column and row to go."""
+        chart, square = self._bench.desk.chart, self._bench.pointer.square_or_middle
+        self._open(SquareDialog(chart, square, self._numbering, self.go_to, self._board))
 
     def go_to(self, square: Square) -> None:
         """Look at a square and put the keyboard pointer there."""

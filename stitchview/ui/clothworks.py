@@ -78,5 +78,8 @@ class ClothWorks(Protocol):
     def held(self) -> bool:
         """Whether the thread in hand is held back."""
 
+    def ask_square(self) -> None:
+        """Ask to which column and row to go."""
+
     def check_stitch(self) -> None:
         """Ask whether a stitch is where it should be, counted from the pointer."""

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QFileDialog, QMenu
 
 from stitchview.ui.guide import CAUTIONS_PAGE, KEYS, Guide
 from stitchview.ui.settingsdialog import SettingsDialog
+from stitchview.ui.squaredialog import SquareDialog
 from tests.journeys.sofa import Sofa
 
 Scene = Callable[[Sofa], Iterator[None]]
@@ -159,6 +160,20 @@ def goes_back_to_the_last_marks(sofa: Sofa) -> Iterator[None]:
     assert recalled.holds(2, 3) or recalled.holds(3, 3)
 
 
+def goes_to_a_square(sofa: Sofa) -> Iterator[None]:
+    sofa.put_pointer((4, 8))
+    yield
+    dialog = sofa.window.findChild(SquareDialog)
+    assert dialog is not None
+    sofa.qtbot.waitUntil(dialog.isActiveWindow)
+    sofa.press("5", "1", "Tab", "3", "7")
+    assert "Column 51 (block 6, place 1), row 37 (block 4, place 7)" in dialog.told.text()
+    sofa.press("Return")
+    assert not dialog.isVisible()
+    assert sofa.canvas.showing.pointers.cursor == (50, 36)
+    assert sofa.canvas.view.area.holds(50, 36)
+
+
 def looks_as_on_paper(sofa: Sofa) -> Iterator[None]:
     assert not sofa.canvas.showing.look.paper
     yield
@@ -229,6 +244,7 @@ LOOKING: dict[str, Scene] = {
     "region": zooms_to_what_is_drawn,
     "last-view": looks_where_it_looked,
     "last-marks": goes_back_to_the_last_marks,
+    "go-to": goes_to_a_square,
     "paper": looks_as_on_paper,
     "worked": shows_done_squares_worked,
     "alone": shows_only_the_chart,

@@ -113,6 +113,14 @@ VIEW_ACTIONS = (
         at_chart=lambda chart: chart.last_marks(),
     ),
     Action(
+        "go-to",
+        "Go to a square …",
+        "Go to a column and row, counted from your corner or the centre",
+        Menu.VIEW,
+        ("Ctrl+G",),
+        at_chart=lambda chart: chart.cloth.ask_square(),
+    ),
+    Action(
         "paper",
         "Look as on paper",
         "Black symbols on white, or symbols on the colours of the threads",
