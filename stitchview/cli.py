@@ -44,9 +44,13 @@ def _window(paths: list[str]) -> int:
     # What is loaded now stays, so looking it through for rubbish, again and again, only takes time.
     gc.disable()
     try:
+        # The window comes on the screen all by itself: it does not wait for what fills it.
+        from stitchview.ui.front import open_front
+
+        front = open_front(paths)
         from stitchview.ui.run import run_window
 
-        return run_window(paths)
+        return run_window(front, several=len(paths) > 1)
     finally:
         gc.enable()
 

@@ -15,6 +15,9 @@ Coverage = NDArray[np.uint8]
 
 SMALLEST_WITH_SYMBOL = 7
 SIZES_KEPT = 48
+# Outlines are asked for at the size they were drawn at in most fonts, because smaller ones come rounded,
+# now to one side and now to the other, and the same symbol would differ by a hair from evening to evening.
+_OUTLINE_SIZE = 2048
 # Capitals of most fonts stand about this share of the font size high.
 _CAPITAL_SHARE = 0.72
 
@@ -35,7 +38,7 @@ class GlyphPaths:
         self._paths: list[QPainterPath | None] = []
         self._cuttings: dict[int, QImage] = {}
         font = QFont("DejaVu Sans")
-        font.setPixelSize(100)
+        font.setPixelSize(_OUTLINE_SIZE)
         font.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
         for number, entry in enumerate(key):
             cutting = _cutting(pictures.get(entry.symbol.picture))
@@ -79,7 +82,7 @@ class GlyphPaths:
         if path is None:
             return
         box = path.boundingRect()
-        scale = size * side / (100 * _CAPITAL_SHARE)
+        scale = size * side / (_OUTLINE_SIZE * _CAPITAL_SHARE)
         widest = min(0.86, size * 1.2) * side
         scale = min(scale, widest / max(box.width(), 1), widest / max(box.height(), 1))
         # Half a pixel further, because the first pixel of a square is its grid line.

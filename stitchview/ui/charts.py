@@ -69,8 +69,17 @@ class Charts:
             opened.layer.layer.close()
             opened.sign.unlock()
             return False
-        self._show(opened)
+        self.show(opened)
         return True
+
+    def show(self, opened: Opened) -> None:
+        """Show a chart that was just opened, where none is."""
+        sitting = Sitting(opened, self._window.panels, self._listener)
+        self.sitting = sitting
+        self.recent.opened(opened.path)
+        self._window.show_board(sitting.board, sitting.title)
+        sitting.begin(self.preferences, self.night)
+        self._listener.chart_changed()
 
     def open_sample(self, path: Path | None = None) -> bool:
         """Open a sample that comes with the program, in a copy of her own."""
@@ -120,14 +129,6 @@ class Charts:
             return open_chart(path)
         finally:
             QGuiApplication.restoreOverrideCursor()
-
-    def _show(self, opened: Opened) -> None:
-        sitting = Sitting(opened, self._window.panels, self._listener)
-        self.sitting = sitting
-        self.recent.opened(opened.path)
-        self._window.show_board(sitting.board, sitting.title)
-        sitting.begin(self.preferences, self.night)
-        self._listener.chart_changed()
 
 
 def _has_gone(path: Path) -> bool:

@@ -30,6 +30,11 @@ class Opened:
     sign: QLockFile
     notices: tuple[str, ...]
 
+    @property
+    def sign_path(self) -> Path:
+        """Where the sign lies, as long as it is open here."""
+        return Path(self.sign.fileName())
+
 
 def open_chart(path: Path) -> Opened:
     """Open the chart at `path`, a file, a folder or an entry of one, with its marks.

@@ -12,6 +12,7 @@ from PySide6.QtCore import QSettings
 from stitchview.canvas.looks import Look
 from stitchview.errors import StitchviewError
 from stitchview.follow.numbering import Numbering
+from stitchview.ui.settings import open_settings as open_settings
 from stitchview.ui.theme import Theme
 
 DIM = (0.15, 0.9)
@@ -52,11 +53,6 @@ class Preferences:
             symbol_size=self.symbol_size,
             line_weight=self.line_weight,
         )
-
-
-def open_settings() -> QSettings:
-    """The program's settings: an ini file in the platform's folder for settings."""
-    return QSettings(QSettings.Format.IniFormat, QSettings.Scope.UserScope, "stitchview", "stitchview")
 
 
 def read_preferences(settings: QSettings) -> Preferences:

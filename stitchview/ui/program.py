@@ -6,9 +6,16 @@ from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 
 from stitchview.ui.action import Action
+from stitchview.ui.asidepanel import AsidePanel
 from stitchview.ui.charts import Charts
+from stitchview.ui.display import Panels
+from stitchview.ui.emptypage import EmptyPage
+from stitchview.ui.keypanel import KeyPanel
 from stitchview.ui.menus import Menus
+from stitchview.ui.messages import NoticeBar
+from stitchview.ui.placeline import PlaceLine
 from stitchview.ui.recent import Recent
+from stitchview.ui.runspanel import RunsPanel
 from stitchview.ui.welcome import WelcomePanel
 from stitchview.ui.window import Window
 from stitchview.ui.windowdeeds import WindowDeeds
@@ -18,9 +25,12 @@ from stitchview.ui.wishes import Wishes
 class Program:
     """One window with everything that belongs to it."""
 
-    def __init__(self, app: QApplication, settings: QSettings) -> None:
+    def __init__(self, app: QApplication, settings: QSettings, window: Window | None = None) -> None:
+        """Furnish `window`, which may be on the screen already, or one of its own where it stood last."""
         self._settings = settings
-        self.window = Window(self)
+        self.window = window or _where_it_stood(settings)
+        panels = Panels(KeyPanel(self), PlaceLine(), NoticeBar(), RunsPanel(), AsidePanel())
+        self.window.furnish(self, panels, EmptyPage(self))
         self.charts = Charts(self.window, Recent(settings), self)
         self.wishes = Wishes(app, settings, self._wishes_changed, self.window.panels.notices.say)
         self.deeds = WindowDeeds(self.window, self.charts, self.wishes)
@@ -28,11 +38,18 @@ class Program:
         self.menus.fill_bar(self.window.menuBar())
         self.menus.fill_toolbar(self.window.toolbar)
         self.menus.tint(self.window.palette())
-        self.window.restore_state(settings)
+        self.window.restore_shares(settings)
         self._welcome: WelcomePanel | None = None
         self.wishes.dress()
         self._wishes_changed()
         self.chart_changed()
+        self.window.settle()
+
+    @property
+    def settled(self) -> bool:
+        """Whether everything that is shown is drawn; the overview takes a moment longer than the rest."""
+        board = self.window.board
+        return board is None or not board.overview.isVisible() or board.overview.up_to_date
 
     def begin(self, path: Path | None) -> None:
         """Open a chart, or the one of the last evening, or the sample with a welcome."""
@@ -130,3 +147,9 @@ class Program:
         self.menus.use_keys(self.wishes.preferences.single_keys)
         self.charts.use(self.wishes.preferences, self.wishes.night)
         self.sitting_changed()
+
+
+def _where_it_stood(settings: QSettings) -> Window:
+    window = Window()
+    window.restore_place(settings)
+    return window

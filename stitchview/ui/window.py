@@ -1,20 +1,18 @@
 """The window: toolbar, notices, chart, key, overview and place line, and how they share the room."""
 
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from PySide6.QtCore import QByteArray, QEvent, QSettings, QSize, Qt
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent
 from PySide6.QtWidgets import QApplication, QMainWindow, QSplitter, QToolBar, QVBoxLayout, QWidget
 
-from stitchview.ui.asidepanel import AsidePanel
-from stitchview.ui.chartboard import ChartBoard
-from stitchview.ui.display import Panels
-from stitchview.ui.emptypage import EmptyListener, EmptyPage
-from stitchview.ui.keypanel import KeyListener, KeyPanel
-from stitchview.ui.messages import NoticeBar
-from stitchview.ui.placeline import PlaceLine
-from stitchview.ui.runspanel import RunsPanel
+if TYPE_CHECKING:
+    from stitchview.ui.chartboard import ChartBoard
+    from stitchview.ui.display import Panels
+    from stitchview.ui.emptypage import EmptyPage
+
+# The window is on the screen before what it holds is loaded, so that it imports nothing of it.
 
 PROGRAM = "stitchview"
 USUAL_SIZE = (1280, 800)
@@ -23,10 +21,12 @@ _FRAME = QSize(16, 48)
 # How the width is shared between chart and key, and the height at the side between key, lists and overview.
 USUAL_SIDES = (1000, 280)
 USUAL_SIDE = (460, 190, 200)
+# Words that wrap may ask for another line once they know their width, and so on inwards.
+LAYOUT_ROUNDS = 3
 _GEOMETRY, _ACROSS, _DOWN = "window/geometry", "window/across", "window/side"
 
 
-class WindowListener(KeyListener, EmptyListener, Protocol):
+class WindowListener(Protocol):
     """Who acts on what happens to the window."""
 
     def may_close(self) -> bool:
@@ -42,24 +42,26 @@ class WindowListener(KeyListener, EmptyListener, Protocol):
 class Window(QMainWindow):
     """Holds the panels, which stay, and the board of one chart, which comes and goes."""
 
-    def __init__(self, listener: WindowListener) -> None:
+    def __init__(self) -> None:
         super().__init__()
-        self._listener = listener
+        self._listener: WindowListener | None = None
         self._board: ChartBoard | None = None
         self._was_maximised = False
-        self.toolbar = QToolBar("Tools", self)
-        self.toolbar.setMovable(False)
-        self.toolbar.setContextMenuPolicy(Qt.ContextMenuPolicy.PreventContextMenu)
-        self.addToolBar(self.toolbar)
-        self.panels = Panels(KeyPanel(listener), PlaceLine(), NoticeBar(), RunsPanel(), AsidePanel())
-        self._across, self._down = _splitter(Qt.Orientation.Horizontal), _splitter(Qt.Orientation.Vertical)
-        self._middle, self._stage, self._foot = _column(self.panels.notices), _column(), _column()
-        self.empty = EmptyPage(listener)
-        self._lay_out()
         self.setAcceptDrops(True)
         self.setWindowTitle(PROGRAM)
         self.setMinimumSize(480, 360)
         self.resize(*USUAL_SIZE)
+
+    def furnish(self, listener: WindowListener, panels: "Panels", empty: "EmptyPage") -> None:
+        """Take in all that stays, whichever chart is shown."""
+        self._listener, self.panels, self.empty = listener, panels, empty
+        self.toolbar = QToolBar("Tools", self)
+        self.toolbar.setMovable(False)
+        self.toolbar.setContextMenuPolicy(Qt.ContextMenuPolicy.PreventContextMenu)
+        self.addToolBar(self.toolbar)
+        self._across, self._down = _splitter(Qt.Orientation.Horizontal), _splitter(Qt.Orientation.Vertical)
+        self._middle, self._stage, self._foot = _column(panels.notices), _column(), _column()
+        self._lay_out()
 
     def _lay_out(self) -> None:
         _add(self._stage, self.empty)
@@ -78,12 +80,19 @@ class Window(QMainWindow):
         central = _column(self._across, self.panels.line)
         self.setCentralWidget(central)
 
+    def settle(self) -> None:
+        """Lay everything out now: of a window that is on the screen Qt would do so some time later."""
+        for part in (self.menuBar(), self.toolbar, self.centralWidget()):
+            part.show()
+        for _ in range(LAYOUT_ROUNDS):
+            QApplication.sendPostedEvents(None, QEvent.Type.LayoutRequest)
+
     @property
-    def board(self) -> ChartBoard | None:
+    def board(self) -> "ChartBoard | None":
         """The board of the chart that is shown."""
         return self._board
 
-    def show_board(self, board: ChartBoard, title: str) -> None:
+    def show_board(self, board: "ChartBoard", title: str) -> None:
         """Show a chart."""
         self.take_board_away()
         self._board = board
@@ -92,7 +101,7 @@ class Window(QMainWindow):
         _add(self._foot, board.overview)
         for part in (board, board.overview):
             part.show()
-        self.setWindowTitle(f"{title} – {PROGRAM}")
+        self.setWindowTitle(titled(title))
         board.set_alone(self.alone)
         board.setFocus()
         # Laid out now, so that the chart is fitted to the room that it will have.
@@ -150,16 +159,18 @@ class Window(QMainWindow):
         if self.size() == QSize(*USUAL_SIZE):
             self.resize(self.size().boundedTo(room - _FRAME))
 
-    def restore_state(self, settings: QSettings) -> None:
-        """Stand where it stood; whatever was kept and makes no sense is passed over."""
-        for name, restore in (
-            (_GEOMETRY, self.restoreGeometry),
-            (_ACROSS, self._across.restoreState),
-            (_DOWN, self._down.restoreState),
-        ):
+    def restore_place(self, settings: QSettings) -> None:
+        """Stand on the screen where it stood; what was kept and makes no sense is passed over."""
+        kept = settings.value(_GEOMETRY)
+        if isinstance(kept, QByteArray):
+            self.restoreGeometry(kept)
+
+    def restore_shares(self, settings: QSettings) -> None:
+        """Share the room as it was shared, as far as what was kept makes sense."""
+        for name, splitter in ((_ACROSS, self._across), (_DOWN, self._down)):
             kept = settings.value(name)
             if isinstance(kept, QByteArray):
-                restore(kept)
+                splitter.restoreState(kept)
 
     # What happens to it
 
@@ -171,8 +182,8 @@ class Window(QMainWindow):
             super().keyPressEvent(event)
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Close only when everything is put away."""
-        if self._listener.may_close():
+        """Close only when everything is put away; while the program is still coming up, stay."""
+        if self._listener is not None and self._listener.may_close():
             event.accept()
         else:
             event.ignore()
@@ -185,15 +196,20 @@ class Window(QMainWindow):
     def dropEvent(self, event: QDropEvent) -> None:
         """Open the first of what was dropped."""
         paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
-        if paths:
+        if paths and self._listener is not None:
             event.acceptProposedAction()
             self._listener.dropped(paths[0])
 
     def changeEvent(self, event: QEvent) -> None:
         """Pass on that the theme has changed."""
         super().changeEvent(event)
-        if event.type() == QEvent.Type.PaletteChange:
+        if event.type() == QEvent.Type.PaletteChange and self._listener is not None:
             self._listener.colours_changed()
+
+
+def titled(title: str) -> str:
+    """Give what stands in the window's own bar when a chart is shown."""
+    return f"{title} – {PROGRAM}"
 
 
 def _column(*parts: QWidget) -> QWidget:

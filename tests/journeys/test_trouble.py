@@ -181,7 +181,7 @@ from pathlib import Path
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
-from stitchview.ui.preferences import open_settings
+from stitchview.ui.settings import open_settings
 from stitchview.ui.program import Program
 app = QApplication([])
 # Only now, because the interpreter itself may lie where the other person cannot read.

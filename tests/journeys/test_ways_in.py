@@ -17,7 +17,7 @@ from stitchview.chart.fileformat import write_chart
 from stitchview.chart.model import Chart
 from stitchview.errors import CommandError
 from stitchview.follow.numbering import Numbering
-from stitchview.ui.run import check_display
+from stitchview.ui.front import check_display
 from stitchview.ui.theme import Theme, is_dark
 from stitchview.ui.welcome import WelcomePanel
 from tests.journeys.sofa import Sofa

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QSplitter
 
 from stitchview.chart.fileformat import write_chart
 from stitchview.chart.model import Chart
-from stitchview.ui.preferences import open_settings
+from stitchview.ui.settings import open_settings
 from tests.journeys.sofa import Sofa
 
 RUN = """
@@ -21,7 +21,8 @@ import sys
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QFileOpenEvent
 from PySide6.QtWidgets import QApplication
-from stitchview.ui import run
+from stitchview.ui.front import open_front
+from stitchview.ui.run import run_window
 
 def hand_over():
     QApplication.sendEvent(QApplication.instance(), QFileOpenEvent(sys.argv[2]))
@@ -34,14 +35,10 @@ def look(*_):
     print(window.windowTitle())
     QTimer.singleShot(0, hand_over)
 
-def make_app():
-    app = making()
-    # A timer can only be started once there is an application, and the program makes its own.
-    QTimer.singleShot(0, look)
-    return app
-
-making, run.make_app = run.make_app, make_app
-print(run.run_window([sys.argv[1]]))
+front = open_front([sys.argv[1]])
+# A timer can only be started once there is an application, and the program makes its own.
+QTimer.singleShot(0, look)
+print(run_window(front))
 """
 
 

@@ -17,9 +17,9 @@ from stitchview.ui.preferences import (
     SYMBOL_SIZE,
     Preferences,
     keep_preferences,
-    open_settings,
     read_preferences,
 )
+from stitchview.ui.settings import open_settings
 from stitchview.ui.theme import Theme
 
 ODD = Preferences(Theme.DARK, Numbering.BOTTOM_RIGHT, 0.35, 0.5, 0.25, True, True, single_keys=False)
