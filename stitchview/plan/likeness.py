@@ -66,23 +66,27 @@ def least_difference(first: Labs, second: Labs) -> NDArray[np.float64]:
     """A lower bound of CIEDE2000 between all pairs of two lists of Lab values, shape (n, m).
 
     Never above the true difference, so that what it rules out need not be reckoned. In the terms of
-    Sharma, Wu and Dalal 2005: dC'^2 + dH'^2 is the squared distance in the (a', b) plane; S_H <= S_C
-    because T < 3; and with |R_T| <= r, x^2 + y^2 + R_T x y >= (1 - r / 2)(x^2 + y^2), where
-    r = R_C sin 60 degrees, or less than 2e-6 when both hues lie in 0 to 180 degrees, far from the
-    blue at 275 about which R_T works.
+    Sharma, Wu and Dalal 2005: dC'^2 + dH'^2 is the squared distance in the (a', b) plane, S_C and S_L
+    depend on the pair's means alone, and S_H <= 1 + 0.015 x 1.59 C' because T < 1.59 at every hue.
+    With |R_T| <= r, x^2 + y^2 + R_T x y >= (1 - r / 2)(x^2 + y^2). R_T works about the blue at 275
+    degrees: r = R_C sin 60 degrees anywhere, but less than 0.007 where both hues lie in the half
+    circle from 335 or in that from 35 degrees, for then their mean is 60 degrees from there or more.
     """
-    one, other = first[:, None, :], second[None, :, :]
-    chroma = (np.hypot(one[..., 1], one[..., 2]) + np.hypot(other[..., 1], other[..., 2])) / 2
-    stretch = 1.5 - _saturation(chroma) / 2
-    reach = (
-        np.hypot(stretch * one[..., 1], one[..., 2]) + np.hypot(stretch * other[..., 1], other[..., 2])
-    ) / 2
-    far_from_blue = (one[..., 2] >= 0) & (other[..., 2] >= 0)
-    kept = np.where(far_from_blue, 1 - 1e-6, 1 - np.sqrt(0.75) * _saturation(reach))
-    middle = ((one[..., 0] + other[..., 0]) / 2 - 50) ** 2
-    light = (one[..., 0] - other[..., 0]) / (1 + 0.015 * middle / np.sqrt(20 + middle))
-    apart = (stretch * (one[..., 1] - other[..., 1])) ** 2 + (one[..., 2] - other[..., 2]) ** 2
-    bound: NDArray[np.float64] = np.sqrt(light**2 + kept * apart / (1 + 0.045 * reach) ** 2) * _UNDER
+    chromas = [np.hypot(each[:, 1], each[:, 2]) for each in (first, second)]
+    stretch = 1.5 - _saturation((chromas[0][:, None] + chromas[1][None, :]) / 2) / 2
+    one_a, other_a = stretch * first[:, 1][:, None], stretch * second[:, 1][None, :]
+    one_b, other_b = first[:, 2][:, None], second[:, 2][None, :]
+    one_c, other_c = np.hypot(one_a, one_b), np.hypot(other_a, other_b)
+    middle_c = (one_c + other_c) / 2
+    away = _in_half_circle(one_a, one_b, 335) & _in_half_circle(other_a, other_b, 335)
+    away |= _in_half_circle(one_a, one_b, 35) & _in_half_circle(other_a, other_b, 35)
+    kept = np.where(away, 1 - 0.0035, 1 - np.sqrt(0.75) * _saturation(middle_c))
+    middle = ((first[:, 0][:, None] + second[:, 0][None, :]) / 2 - 50) ** 2
+    light = (first[:, 0][:, None] - second[:, 0][None, :]) / (1 + 0.015 * middle / np.sqrt(20 + middle))
+    chroma = (one_c - other_c) ** 2
+    hue = np.maximum(0, (one_a - other_a) ** 2 + (one_b - other_b) ** 2 - chroma)
+    apart = chroma / (1 + 0.045 * middle_c) ** 2 + hue / (1 + 0.015 * 1.59 * middle_c) ** 2
+    bound: NDArray[np.float64] = np.sqrt(light**2 + kept * apart) * _UNDER
     return bound
 
 
@@ -145,6 +149,14 @@ def _nearest(
 
 def _by_difference(near: Near) -> tuple[float, int]:
     return near.difference, near.index
+
+
+def _in_half_circle(a: Labs, b: Labs, start: float) -> NDArray[np.bool_]:
+    """Whether the hue lies well within the 180 degrees from `start` on; greys have none."""
+    angle = np.radians(start)
+    # Not on the rim, where rounding could turn two opposite hues the other way round.
+    inside: NDArray[np.bool_] = b * np.cos(angle) - a * np.sin(angle) > 1e-6
+    return inside
 
 
 def _saturation(chroma: NDArray[np.float64]) -> NDArray[np.float64]:
