@@ -34,8 +34,8 @@ class Page:
 
     ``pixels`` (H, W, 3) uint8 RGB. ``nodes`` (rows + 1, columns + 1, 2) float64: the crossings in page
     pixels, whole numbers being pixel centres. ``content`` is what this sheet shows, counted from its own
-    corner; ``first`` is the chart's column and row that the sheet begins with. ``heavy_columns`` and ``heavy_rows``
-    number the sheet's own lines that are printed bold, 0 being the left or top edge.
+    corner; ``first`` is the chart's column and row that the sheet begins with. ``heavy_columns`` and
+    ``heavy_rows`` number the sheet's own lines that are printed bold, 0 being the left or top edge.
     """
 
     pixels: NDArray[np.uint8]
