@@ -18,6 +18,7 @@ class Menu(StrEnum):
     THREAD = "Thread"
     NEXT = "Next"
     CLOTH = "Cloth"
+    PLAN = "Plan"
     HELP = "Help"
 
 

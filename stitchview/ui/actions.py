@@ -6,6 +6,7 @@ from stitchview.ui.tables.chart import CHART_ACTIONS
 from stitchview.ui.tables.cloth import CLOTH_ACTIONS
 from stitchview.ui.tables.following import FOLLOW_ACTIONS
 from stitchview.ui.tables.marks import MARK_ACTIONS, THREAD_ACTIONS
+from stitchview.ui.tables.plan import PLAN_ACTIONS
 from stitchview.ui.tables.view import VIEW_ACTIONS
 
 ACTIONS: tuple[Action, ...] = (
@@ -16,6 +17,7 @@ ACTIONS: tuple[Action, ...] = (
     *THREAD_ACTIONS,
     *FOLLOW_ACTIONS,
     *CLOTH_ACTIONS,
+    *PLAN_ACTIONS,
 )
 """Every action, in the order in which menus and help list it."""
 

@@ -19,6 +19,7 @@ from stitchview.ui.notesdialog import NotesDialog
 from stitchview.ui.notework import NoteWork
 from stitchview.ui.pindialog import PinDialog
 from stitchview.ui.placefinding import PlaceFinding
+from stitchview.ui.planwork import PlanWork
 from stitchview.ui.pointer import Square
 from stitchview.ui.preferences import Preferences
 from stitchview.ui.signboard import SignBoard
@@ -50,6 +51,7 @@ class ClothWork:
         self.finding = PlaceFinding(bench, self.signs, board, self.go_to)
         self.needle = NeedleWork(bench, self.signs, self.slip, voice)
         self.notes = NoteWork(bench, self.signs, self.slip, voice, self.go_to)
+        self.plan = PlanWork(bench, voice, self.signs, board, door.show)
         self.listing: NotesDialog | None = None
         self.dialog: QDialog | None = None
 
@@ -71,6 +73,7 @@ class ClothWork:
     def notes_changed(self) -> None:
         """Show other notes."""
         self.notes.show()
+        self.plan.changed()
         if self.listing is not None:
             self.listing.refresh()
 

@@ -2,6 +2,8 @@
 
 from typing import Protocol
 
+from stitchview.ui.planworks import PlanWorks
+
 
 class TapeWorks(Protocol):
     """The tape."""
@@ -65,6 +67,10 @@ class ClothWorks(Protocol):
     @property
     def notes(self) -> NoteWorks:
         """Pins, parked threads, threads held back."""
+
+    @property
+    def plan(self) -> PlanWorks:
+        """The plan of the piece."""
 
     def pin_here(self) -> None:
         """Ask for the words of a pin at the pointer."""

@@ -185,6 +185,7 @@ class Sitting(QObject):
         self._marked = True
         self._display.marks_changed(change)
         self._following.marks_changed(change)
+        self._cloth.plan.changed()
 
     def _notes_changed(self, change: NotesChange) -> None:
         self._marked = self._marked or bool(change)

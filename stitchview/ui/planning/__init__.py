@@ -1,0 +1,1 @@
+"""The planning window: its pages, and what each shows of the plan."""

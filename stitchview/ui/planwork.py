@@ -1,0 +1,46 @@
+"""The plan of one open chart: the planning window, made when it is first asked for."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QWidget
+
+from stitchview.ui.bench import Bench
+from stitchview.ui.hint import Voice
+from stitchview.ui.planworks import PlanPlace
+from stitchview.ui.signboard import SignBoard
+
+if TYPE_CHECKING:
+    from stitchview.ui.planning.planwindow import PlanWindow
+
+
+class PlanWork:
+    """The `PlanWorks` of one sitting; its window stands over the board."""
+
+    def __init__(
+        self, bench: Bench, voice: Voice, signs: SignBoard, board: QWidget, show: Callable[[], None]
+    ) -> None:
+        self.bench, self._voice, self._signs, self._board, self._show = bench, voice, signs, board, show
+        self.window: PlanWindow | None = None
+
+    def open(self, place: PlanPlace) -> None:
+        """Open the planning window at a page."""
+        if self.window is None:
+            self.window = self._made()
+        self.window.turn_to(place)
+        self.window.show()
+        self.window.raise_()
+        self.window.activateWindow()
+
+    def changed(self) -> None:
+        """Follow other marks, notes or settings."""
+        if self.window is not None:
+            self.window.refresh_soon()
+
+    def _made(self) -> "PlanWindow":
+        # Loaded only now: nobody who opens a chart to stitch waits for pages that plan.
+        from stitchview.ui.planning.making import plan_window
+        from stitchview.ui.planning.plantable import PlanTable
+
+        table = PlanTable(self.bench, self._voice, self._signs, self._show)
+        return plan_window(table, self._board)
