@@ -83,7 +83,7 @@ def _told_of(path: str) -> str:
 
 
 def to_bytes(sight: Sight) -> bytes:
-    """The sight as a file holds it: a line of JSON, then the pixels, packed with a checksum (zlib)."""
+    """The sight as a file holds it: a line of JSON after its CRC-32, then the pixels, packed by zlib."""
     picture = sight.picture.convertToFormat(_FORMAT)
     header = {
         "chart": sight.chart,
@@ -94,17 +94,18 @@ def to_bytes(sight: Sight) -> bytes:
         "height": picture.height(),
     }
     pixels = zlib.compress(bytes(picture.constBits()), _EFFORT)
-    return MAGIC + json.dumps(header).encode("ascii") + b"\n" + pixels
+    line = json.dumps(header).encode("ascii") + b"\n"
+    return MAGIC + b"%08x " % zlib.crc32(line) + line + pixels
 
 
 def read_sight(path: Path) -> Sight | None:
     """The sight that was kept; None if there is none, or it is damaged or of another version."""
     try:
         with path.open("rb") as file:
-            if file.readline(len(MAGIC)) != MAGIC:
+            magic, check, line = file.readline(len(MAGIC)), file.read(9), file.readline(MOST_HEADER)
+            if magic != MAGIC or check != b"%08x " % zlib.crc32(line):
                 return None
-            header = json.loads(file.readline(MOST_HEADER))
-            return _from_parts(header, file.read())
+            return _from_parts(json.loads(line), file.read())
     except (OSError, ValueError, TypeError, KeyError, RecursionError, zlib.error):
         # It is only a picture: whatever is wrong with it, the next one will be right.
         return None

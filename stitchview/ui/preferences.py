@@ -12,7 +12,6 @@ from PySide6.QtCore import QSettings
 from stitchview.canvas.looks import Look
 from stitchview.errors import StitchviewError
 from stitchview.follow.numbering import Numbering
-from stitchview.ui.settings import open_settings as open_settings
 from stitchview.ui.theme import Theme
 
 DIM = (0.15, 0.9)

@@ -58,7 +58,8 @@ def _rehearsed(app: QApplication, settings: QSettings, closed: Window, path: Pat
         title = program.charts.sitting.title if program.charts.sitting is not None else ""
     finally:
         program.charts.close()
-        window.close()
+        # Hidden, not closed: closing would keep its place on the screen as hers.
+        window.hide()
         window.deleteLater()
     if picture is None or opened.notices:
         return None

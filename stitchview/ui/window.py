@@ -77,12 +77,12 @@ class Window(QMainWindow):
         self._across.setCollapsible(0, False)
         self._across.setSizes(list(USUAL_SIDES))
         self._down.setSizes(list(USUAL_SIDE))
-        central = _column(self._across, self.panels.line)
-        self.setCentralWidget(central)
+        self._whole = _column(self._across, self.panels.line)
+        self.setCentralWidget(self._whole)
 
     def settle(self) -> None:
         """Lay everything out now: of a window that is on the screen Qt would do so some time later."""
-        for part in (self.menuBar(), self.toolbar, self.centralWidget()):
+        for part in (self.menuBar(), self.toolbar, self._whole):
             part.show()
         for _ in range(LAYOUT_ROUNDS):
             QApplication.sendPostedEvents(None, QEvent.Type.LayoutRequest)

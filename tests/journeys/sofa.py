@@ -16,8 +16,8 @@ from stitchview.canvas.rulers import Ruler
 from stitchview.done.change import DONE, Selection
 from stitchview.ui.charts import Charts
 from stitchview.ui.deeds import Deeds
-from stitchview.ui.settings import open_settings
 from stitchview.ui.program import Program
+from stitchview.ui.settings import open_settings
 from stitchview.ui.sitting import Sitting
 from stitchview.ui.window import Window
 
