@@ -1,6 +1,7 @@
 """Symbol chips: one square of a thread, drawn by the very code that draws it on the canvas."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF
@@ -23,7 +24,8 @@ class Chips:
     """
 
     def __init__(self, look: Look = Look(), pictures: Mapping[str, bytes] | None = None) -> None:  # noqa: B008 (frozen)
-        self._look, self._pictures = look, pictures or {}
+        # An open square of the worked look is half paper, but a key must show the thread's own colour.
+        self._look, self._pictures = replace(look, worked=False), pictures or {}
         self._kept: dict[tuple[str, int], QPixmap] = {}
 
     def of(self, entry: KeyEntry, pixels: int) -> QPixmap:

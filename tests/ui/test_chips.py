@@ -36,6 +36,7 @@ def test_a_chip_is_the_square_of_the_canvas(
 ) -> None:
     """The canvas paints the chart, and its square is cut out and laid beside the chip.
 
+    Where done squares show as worked crosses, open ones are half paper; the chip keeps the thread's colour.
     Qt rounds the edge of a symbol by where on its sheet it is drawn, so 3 levels of 256 are let pass.
     """
     chart = small_chart()
@@ -47,7 +48,7 @@ def test_a_chip_is_the_square_of_the_canvas(
     canvas = QImage(bare.columns * pitch, bare.rows * pitch, QImage.Format.Format_RGB32)
     painter = QPainter(canvas)
     view = View(bare.columns, bare.rows, canvas.width(), canvas.height(), pitch)
-    painter_of_chart.paint(painter, view, Showing(look), canvas.rect())
+    painter_of_chart.paint(painter, view, Showing(replace(look, worked=False)), canvas.rect())
     painter.end()
     chips = Chips(look)
     for number, entry in enumerate(chart.key[:3], 1):
