@@ -67,6 +67,7 @@ class ChartBoard(QWidget):
             (bench.canvas, 1, 1),
         ):
             grid.addWidget(part, row, column)
+        self.alone = False
         bench.canvas.setAccessibleName("Chart")
         self.setFocusProxy(bench.canvas)
 
@@ -83,6 +84,7 @@ class ChartBoard(QWidget):
 
     def set_alone(self, alone: bool) -> None:
         """Show the canvas without rulers, or with them."""
+        self.alone = alone
         for part in (self._corner, self._top, self._left):
             part.setVisible(not alone)
 

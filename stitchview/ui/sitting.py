@@ -140,6 +140,10 @@ class Sitting(QObject):
         self._resting.keep_soon()
         self._listener.sitting_changed()
 
+    def hint(self, sentence: str) -> None:
+        """Say a sentence over the chart for a moment."""
+        self._voice.hint(sentence)
+
     def tell_place(self) -> None:
         """Tell where the pointer is."""
         self._display.tell_place()
@@ -173,10 +177,15 @@ class Sitting(QObject):
         menu.popup(place)
 
     def give_up(self) -> bool:
-        """Give up by Escape what a key began: a region, the tape, a corner, the pointer."""
+        """Give up by Escape what a key began: a region, the tape, a corner, the pointer.
+
+        When only the chart is shown, one that just takes the pointer away brings everything back too.
+        """
+        pointer = self._bench.pointer
+        began = not self.board.alone or pointer.corner is not None
         if self._bench.holding.tool == "region":
             self._bench.holding.region()
-        elif not (self._cloth.give_up() or self._bench.pointer.give_up()):
+        elif not (self._cloth.give_up() or (pointer.give_up() and began)):
             return False
         self.show()
         return True

@@ -60,6 +60,8 @@ class WindowDeeds:
     def show_alone(self) -> None:
         """Show only the chart, or everything again."""
         self._window.set_alone(not self._window.alone)
+        if self._window.alone and self._charts.sitting is not None:
+            self._charts.sitting.hint("Escape brings everything back.")
 
     def show_settings(self) -> None:
         """Show the settings."""

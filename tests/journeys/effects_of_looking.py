@@ -194,7 +194,9 @@ def shows_only_the_chart(sofa: Sofa) -> Iterator[None]:
     assert not sofa.window.panels.keys.isVisible()
     sofa.press("B")
     assert sofa.works.band.band is not None
+    sofa.press("Shift+Right")
     sofa.press("Escape")
+    assert sofa.canvas.showing.pointers.cursor is None
     assert not sofa.window.isFullScreen()
     assert sofa.window.toolbar.isVisible()
     assert sofa.window.panels.keys.isVisible()
