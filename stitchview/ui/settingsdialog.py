@@ -61,7 +61,7 @@ class SettingsDialog(QDialog):
         self.line_weight = ShareSlider("Width of back stitch in hundredths of a square", LINE_WEIGHT)
         self.snaps = QCheckBox("The band snaps to &tens")
         self.steps_on = QCheckBox("The band &steps on when all in it is done")
-        self.single_keys = QCheckBox("Keys of &one letter work")
+        self.single_keys = QCheckBox("Use keys of &one letter")
         self.single_keys.setToolTip(
             "Letters, digits and signs by themselves; with Ctrl or Alt they always work"
         )

@@ -69,7 +69,7 @@ CHART_ACTIONS = (
     ),
     Action(
         "single-keys",
-        "Keys of one letter work",
+        "Use keys of one letter",
         "Turn letters, digits and signs off where they are pressed by accident, or by voice",
         Menu.HELP,
         needs=Needs.NOTHING,
