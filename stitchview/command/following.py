@@ -35,6 +35,7 @@ def _take_patch(parser: argparse.ArgumentParser) -> None:
     take_chart(parser)
     parser.add_argument("patch", type=Path, metavar="PATCH.txt", help="rows of codes; . bare, ? not seen")
     parser.add_argument("--turned", action="store_true", help="the cloth may be turned")
+    parser.add_argument("--behind", action="store_true", help="they may be seen from behind")
     parser.add_argument("--one-wrong", action="store_true", help="one square may be wrong")
     parser.add_argument("--near", type=square, metavar="COL,ROW", help="from 1 (the marks made last)")
     take_json(parser)
@@ -50,7 +51,7 @@ def _patch(asked: Arguments) -> int:
     opened = look_at(asked.chart)
     with closing(opened.layer):
         place = asked.near or last_place(opened.history)
-    chart, looking = opened.marks.chart, Looking(turned=asked.turned, one_wrong=asked.one_wrong)
+    chart, looking = opened.marks.chart, Looking(asked.turned, asked.behind, asked.one_wrong)
     patch = read_patch(asked.patch, chart.key)
     found = PlaceFinder(opened.marks).find(patch, place, looking, pitch_of(chart.cloth))
     lines = [json.dumps(members_of(found), indent=2)] if asked.json else lines_of(chart, found)

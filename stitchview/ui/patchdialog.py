@@ -51,6 +51,7 @@ class PatchDialog(QDialog):
         self.grid = PatchGrid(key, chips, self)
         self.threads = _thread_list(key, chips, self.devicePixelRatioF())
         self.turned = QCheckBox("The cloth may be &turned")
+        self.behind = QCheckBox("I may see it from &behind")
         self.one_wrong = QCheckBox("One square may be &wrong")
         self.find_button = QPushButton("&Find")
         self.clear_button = QPushButton("C&lear")
@@ -72,7 +73,7 @@ class PatchDialog(QDialog):
     @property
     def looking(self) -> Looking:
         """What is allowed."""
-        return Looking(turned=self.turned.isChecked(), one_wrong=self.one_wrong.isChecked())
+        return Looking(self.turned.isChecked(), self.behind.isChecked(), self.one_wrong.isChecked())
 
     def show_found(self, told: str, places: list[str]) -> None:
         """Tell what was found."""
@@ -88,7 +89,7 @@ class PatchDialog(QDialog):
     def _lay_out(self) -> None:
         left, right = QVBoxLayout(), QVBoxLayout()
         left.addWidget(self.grid)
-        for part in (self.turned, self.one_wrong):
+        for part in (self.turned, self.behind, self.one_wrong):
             left.addWidget(part)
         buttons = QHBoxLayout()
         buttons.addWidget(self.find_button)

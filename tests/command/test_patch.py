@@ -55,6 +55,19 @@ def test_lines_begin_with_how_many_and_the_nearest(
     assert told.lines[1].startswith("1. Column 31, row 21")
 
 
+def test_a_patch_seen_from_behind_is_found_when_that_is_allowed(
+    say: Callable[..., Any], harbour_path: Path, patch_path: Path
+) -> None:
+    """Typed as the back of the cloth shows it, it fits at the same place, and only if asked so."""
+    rows = patch_path.read_text("utf-8").splitlines()
+    patch_path.write_text("\n".join(row[::-1] for row in rows) + "\n", "utf-8")
+    told = say("patch", harbour_path, patch_path, "--near", "31,21", "--behind", "--json")
+    places = json.loads(told.out)["places"]
+    assert (31, 21, True) in {(each["column"], each["row"], each["mirrored"]) for each in places}
+    upright = say("patch", harbour_path, patch_path, "--near", "31,21", "--json")
+    assert all(not each["mirrored"] for each in json.loads(upright.out)["places"])
+
+
 @pytest.mark.parametrize("text", ["", "....\n", "????\n", "\x07\n", "." * 9000])
 def test_a_patch_that_is_none_gets_a_sentence(
     say: Callable[..., Any], harbour_path: Path, tmp_path: Path, text: str

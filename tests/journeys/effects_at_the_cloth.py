@@ -81,6 +81,11 @@ def finds_the_place(sofa: Sofa) -> Iterator[None]:
     assert dialog.places.hasFocus()
     sofa.press("Down")
     assert sofa.canvas.showing.pointers.cursor in fits
+    for box in (dialog.turned, dialog.behind, dialog.one_wrong):
+        box.click()
+        QTest.mouseClick(dialog.find_button, Qt.MouseButton.LeftButton)
+        assert dialog.places.count() >= len(fits)
+    assert any("seen from behind" in dialog.places.item(at).text() for at in range(dialog.places.count()))
     sofa.press("Escape")
     assert sofa.canvas.showing.signs.found == ()
 
