@@ -218,8 +218,8 @@ def test_the_whole_comparison_goes_out_as_json() -> None:
         for n in range(120)
     ]
     rows = [
-        Holding(f"Sample cotton {n}", str(n), colour=Colour(n % 256, n // 256, 9), skeins=n % 3, line=n + 2)
-        for n in range(60, 5060)
+        Holding(f"Sample cotton {n}", str(n), colour=Colour(*parts), skeins=n % 3, line=n + 2)
+        for n, parts in enumerate(np.random.default_rng(6).integers(0, 256, (5000, 3)).tolist(), 60)
     ]
     report = against_stash(threads, Stash(tuple(rows)), {thread.identity: NEED for thread in threads})
     members = json.loads(json.dumps(report_members(report, substitutes(report)), allow_nan=False))
