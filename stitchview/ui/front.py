@@ -24,7 +24,7 @@ from stitchview.ui.curtain import Curtain
 from stitchview.ui.lastsight import Sight, read_sight, sight_file, still_holds, wants_night
 from stitchview.ui.recent import Recent
 from stitchview.ui.settings import open_settings, theme_kept
-from stitchview.ui.theme import DARK, LIGHT, Theme
+from stitchview.ui.theme import DARK, LIGHT
 from stitchview.ui.window import Window, titled
 
 # Loaded before anything is on the screen: neither this module nor what it imports may bring numpy along.
@@ -62,7 +62,7 @@ def open_front(paths: list[str]) -> Front:
     window = Window()
     window.restore_place(settings)
     window.stay_within(app.primaryScreen().availableSize())
-    sight = None if chart is None or len(paths) > 1 else _sight_of(chart, app, theme)
+    sight = None if chart is None or len(paths) > 1 else _sight_of(chart, app, settings)
     shades = DARK if wants_night(app, theme) else LIGHT
     begins = chart is None and not recent.charts
     curtain = Curtain(window, sight and sight.picture, _words(chart, begins), shades)
@@ -76,9 +76,9 @@ def open_front(paths: list[str]) -> Front:
     return Front(app, settings, window, curtain, chart)
 
 
-def _sight_of(chart: Path, app: QApplication, theme: Theme) -> Sight | None:
+def _sight_of(chart: Path, app: QApplication, settings: QSettings) -> Sight | None:
     sight = read_sight(sight_file())
-    if sight is None or sight.chart != os.path.abspath(chart) or not still_holds(sight, app, theme):
+    if sight is None or sight.chart != os.path.abspath(chart) or not still_holds(sight, app, settings):
         return None
     return sight
 

@@ -8,10 +8,11 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import NamedTuple
 
-from PySide6.QtCore import QStandardPaths, Qt, qVersion
+from PySide6.QtCore import QSettings, QStandardPaths, Qt, qVersion
 from PySide6.QtGui import QGuiApplication, QImage
 
 from stitchview import __version__
+from stitchview.ui.settings import theme_kept
 from stitchview.ui.theme import Theme
 
 # Loaded before anything is on the screen: this module stays small, and knows nothing of charts.
@@ -43,23 +44,23 @@ def sight_file() -> Path:
     return Path(caches) / "stitchview" / "last-sight"
 
 
-def still_holds(sight: Sight, app: QGuiApplication, theme: Theme) -> bool:
+def still_holds(sight: Sight, app: QGuiApplication, settings: QSettings) -> bool:
     """Whether nothing has changed of all the picture depends on."""
-    return sight.facts == facts_of(sight.files, app, theme)
+    return sight.facts == facts_of(sight.files, app, settings)
 
 
-def facts_of(files: Iterable[str], app: QGuiApplication, theme: Theme) -> tuple[str, ...]:
+def facts_of(files: Iterable[str], app: QGuiApplication, settings: QSettings) -> tuple[str, ...]:
     """Give what a picture depends on, in words that are only ever compared.
 
-    That is versions, letters, screen and theme, and of each of `files` which one it is, its size
-    and its time, or that it is absent. A name `*.ending` stands for the names that match in its folder.
+    That is versions, letters, screen, theme and all settings, and of each of `files` which one it is,
+    its size and its time, or that it is absent; `*.ending` stands for the names that match in a folder.
     """
-    screen = app.primaryScreen()
+    screen, theme = app.primaryScreen(), theme_kept(settings)
     return (
         f"{__version__} {qVersion()} {app.platformName()} {sys.byteorder}",
         app.font().toString(),
         f"{screen.devicePixelRatio()} {screen.logicalDotsPerInch()}",
-        f"{theme} {wants_night(app, theme)}",
+        f"{theme} {wants_night(app, theme)} {_check_of(settings.fileName())}",
         *(_told_of(path) for path in files),
     )
 
@@ -69,6 +70,14 @@ def wants_night(app: QGuiApplication, theme: Theme) -> bool:
     if theme is Theme.SYSTEM:
         return app.styleHints().colorScheme() is Qt.ColorScheme.Dark
     return theme is Theme.DARK
+
+
+def _check_of(path: str) -> int:
+    # Every start writes the settings anew, mostly as they were, so their time tells nothing.
+    try:
+        return zlib.crc32(Path(path).read_bytes())
+    except OSError:
+        return 0
 
 
 def _told_of(path: str) -> str:

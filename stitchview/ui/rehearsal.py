@@ -18,7 +18,6 @@ from stitchview.ui.lastsight import Sight, facts_of, sight_file, to_bytes
 from stitchview.ui.opening import Opened, open_chart
 from stitchview.ui.program import Program
 from stitchview.ui.recent import Recent
-from stitchview.ui.settings import theme_kept
 from stitchview.ui.window import Window
 
 # The overview of the largest chart is drawn within this time; longer nobody is kept waiting.
@@ -64,8 +63,8 @@ def _rehearsed(app: QApplication, settings: QSettings, closed: Window, path: Pat
     if picture is None or opened.notices:
         return None
     settings.sync()
-    files = _files_of(opened, settings)
-    facts = facts_of(files, app, theme_kept(settings))
+    files = _files_of(opened)
+    facts = facts_of(files, app, settings)
     return to_bytes(Sight(os.path.abspath(opened.path), title, files, facts, picture))
 
 
@@ -80,17 +79,17 @@ def _picture(program: Program) -> QImage | None:
     return None if program.window.panels.notices.shown else program.window.grab().toImage()
 
 
-def _files_of(opened: Opened, settings: QSettings) -> tuple[str, ...]:
-    """Name everything whose change makes the window start otherwise.
+def _files_of(opened: Opened) -> tuple[str, ...]:
+    """Name the files whose change makes the window start otherwise.
 
-    That is the settings, the chart with all its entries, every done layer that might be taken for
+    That is the chart with all its entries, every done layer that might be taken for
     it, and the sign that it is open elsewhere.
     """
     chart = opened.path
     inside = sorted(chart.rglob("*")) if chart.is_dir() else []
     shelves = shelves_of(chart, opened.layer.marks.chart, own_layers_folder())
     layers = [layer for shelf in shelves for layer in shelf.taken_places()]
-    named = [Path(settings.fileName()), chart, *inside, *layers, opened.sign_path]
+    named = [chart, *inside, *layers, opened.sign_path]
     named += [shelf.folder / f"*{ENDING}" for shelf in shelves]
     named += [layer.with_name(f"{layer.name}-journal") for layer in layers]
     if chart.is_dir():

@@ -14,7 +14,7 @@ from stitchview.ui.lastsight import read_sight, sight_file, still_holds
 from stitchview.ui.preferences import Preferences, keep_preferences
 from stitchview.ui.recent import Recent
 from stitchview.ui.rehearsal import leave_sight
-from stitchview.ui.settings import open_settings, theme_kept
+from stitchview.ui.settings import open_settings
 from stitchview.ui.theme import Theme
 from tests.journeys.sofa import Sofa
 
@@ -206,9 +206,9 @@ def test_the_rehearsal_leaves_everything_as_it_was(sofa: Sofa, harbour: Path) ->
     assert sight is not None
     assert sight.chart == str(harbour)
     assert sight.title == "60 x 50"
-    assert still_holds(sight, sofa.app, theme_kept(settings))
+    assert still_holds(sight, sofa.app, settings)
     sofa.sit_down(harbour)
-    assert not still_holds(sight, sofa.app, theme_kept(settings)), "it is open in another window now"
+    assert not still_holds(sight, sofa.app, settings), "it is open in another window now"
     assert sofa.window.panels.notices.shown is None
 
 

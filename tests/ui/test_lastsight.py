@@ -5,15 +5,25 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QSettings
 from PySide6.QtGui import QColor, QImage
 from PySide6.QtWidgets import QApplication
 
 from stitchview.ui.lastsight import MAGIC, Sight, facts_of, read_sight, still_holds, to_bytes
+from stitchview.ui.preferences import Preferences, keep_preferences
 from stitchview.ui.theme import Theme
 
 
 @pytest.fixture
-def sight(qapp: QApplication, tmp_path: Path) -> Sight:
+def wishes(tmp_path: Path) -> QSettings:
+    """Settings with a theme by day."""
+    settings = QSettings(str(tmp_path / "settings.ini"), QSettings.Format.IniFormat)
+    keep_preferences(settings, Preferences(theme=Theme.LIGHT))
+    return settings
+
+
+@pytest.fixture
+def sight(qapp: QApplication, tmp_path: Path, wishes: QSettings) -> Sight:
     """A sight made from a chart and its marks."""
     files = []
     for name in ("harbour.svchart", "harbour.svdone"):
@@ -24,7 +34,7 @@ def sight(qapp: QApplication, tmp_path: Path) -> Sight:
     picture.fill(QColor("#2F5D62"))
     for n in range(17):
         picture.setPixelColor(n, n, QColor(15 * n, 255 - 15 * n, n))
-    facts = facts_of(files, qapp, Theme.LIGHT)
+    facts = facts_of(files, qapp, wishes)
     return Sight(files[0], "A quay “at” dusk\n", tuple(files), facts, picture)
 
 
@@ -74,20 +84,29 @@ CHANGES: dict[str, Callable[[Path], object]] = {
 
 @pytest.mark.parametrize("change", CHANGES)
 def test_what_it_shows_must_not_have_changed(
-    sight: Sight, qapp: QApplication, tmp_path: Path, change: str
+    sight: Sight, qapp: QApplication, wishes: QSettings, tmp_path: Path, change: str
 ) -> None:
     """When the chart, its marks or what lies beside them are others, the old picture is not shown."""
     (tmp_path / "a letter.txt").write_text("of no concern")
-    assert still_holds(sight, qapp, Theme.LIGHT)
+    assert still_holds(sight, qapp, wishes)
     CHANGES[change](tmp_path)
-    assert not still_holds(sight, qapp, Theme.LIGHT)
+    assert not still_holds(sight, qapp, wishes)
 
 
-def test_the_screen_must_not_have_changed(sight: Sight, qapp: QApplication) -> None:
-    """In another theme, by night, or in other letters the old picture is not shown."""
-    assert not still_holds(sight, qapp, Theme.DARK)
-    assert not still_holds(sight, qapp, Theme.SYSTEM)
+def test_the_screen_must_not_have_changed(sight: Sight, qapp: QApplication, wishes: QSettings) -> None:
+    """In other letters the old picture is not shown."""
     letters = qapp.font()
     letters.setPointSize(letters.pointSize() + 1)
     qapp.setFont(letters)
-    assert not still_holds(sight, qapp, Theme.LIGHT)
+    assert not still_holds(sight, qapp, wishes)
+
+
+@pytest.mark.parametrize("other", [Preferences(theme=Theme.DARK), Preferences(theme=Theme.LIGHT, dim=0.7)])
+def test_her_wishes_must_not_have_changed(
+    sight: Sight, qapp: QApplication, wishes: QSettings, other: Preferences
+) -> None:
+    """With another theme or other wishes the old picture is not shown; with the same written again it is."""
+    keep_preferences(wishes, other)
+    assert not still_holds(sight, qapp, wishes)
+    keep_preferences(wishes, Preferences(theme=Theme.LIGHT))
+    assert still_holds(sight, qapp, wishes)
