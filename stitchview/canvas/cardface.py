@@ -10,7 +10,7 @@ from stitchview.canvas.glyphs import GlyphPaths
 from stitchview.canvas.qtcolours import as_qt
 from stitchview.chart.colour import BLACK, WHITE, Colour
 from stitchview.chart.model import UNTOLD, Chart, KeyEntry
-from stitchview.plan.card import blend_words, strands_words, uses
+from stitchview.plan.card import details_words, uses
 from stitchview.plan.cardpages import Box, CardPlace, LabelPlace
 
 UNITS = 100
@@ -25,11 +25,11 @@ _EDGE = Colour(0x8D, 0x8B, 0x88)
 _HEAD = Colour(0xF4, 0xF1, 0xEA)
 
 _BOLD = QFont.Weight.DemiBold
-_NUMBER_AT, _NUMBER_WIDE = 11.0, 10.0
-_SYMBOL_AT, _SYMBOL_SIDE = 22.0, 7.6
+_NUMBER_AT, _NUMBER_WIDE = 9.8, 9.0
+_SYMBOL_AT, _SYMBOL_SIDE = 19.4, 7.6
 _SWATCH_WIDE = 4.4
-_WORDS_AT = _SYMBOL_AT + _SYMBOL_SIDE + _SWATCH_WIDE + 2.4
-_RIGHT = 2.5
+_WORDS_AT = _SYMBOL_AT + _SYMBOL_SIDE + _SWATCH_WIDE + 2.2
+_RIGHT = 2.2
 _SYMBOL_SIZE = 0.62
 
 
@@ -122,25 +122,15 @@ class CardFace:
         row = label.row
         left = (row.left + _WORDS_AT) * UNITS
         width = (row.right - _RIGHT) * UNITS - left
-        blend = blend_words(entry)
-        name = entry.name or f"Thread of symbol {entry.symbol.text or entry.code}"
-        parts = [fitted(name, width, (330, 300, 270, 240), 1 if blend else 2, _BOLD)]
-        inks = [_INK]
-        if blend:
-            parts.append(fitted(blend, width, (250, 220, 200)))
-            inks.append(_INK)
+        use = self._uses[label.hole.number - 1]
+        text = entry.name or f"Thread of symbol {entry.symbol.text or entry.code}"
+        name = fitted(text, width, (330, 300, 270, 240), 2, _BOLD)
         beware = fitted(_beware(label.hole.beware), width * 0.5, (250, 220, 200), 1, _BOLD)
-        told = (
-            f"No. {entry.number}" if entry.number else "",
-            strands_words(entry, self._uses[label.hole.number - 1]),
-        )
-        details = fitted(
-            " · ".join(text for text in told if text), width - beware.width - 100, (250, 220, 200)
-        )
-        top = (row.top + row.height / 2) * UNITS - (sum(part.height for part in parts) + details.height) / 2
-        for part, ink in zip(parts, inks, strict=True):
-            _write(painter, part, QRectF(left, top, width, part.height), ink)
-            top += part.height
+        told, room = details_words(entry, use), width - beware.width - 100
+        details = fitted(told, room, (250, 230, 210, 190), 2 if len(name.lines) == 1 else 1)
+        top = (row.top + row.height / 2) * UNITS - (name.height + details.height) / 2
+        _write(painter, name, QRectF(left, top, width, name.height), _INK)
+        top += name.height
         _write(painter, details, QRectF(left, top, width, details.height), _SMALL_PRINT)
         _write(
             painter, beware, QRectF(left, top, width, details.height), _WARNING, Qt.AlignmentFlag.AlignRight

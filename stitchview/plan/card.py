@@ -165,13 +165,26 @@ def strands_words(entry: KeyEntry, use: Use) -> str:
     return ", ".join(told)
 
 
+def details_words(entry: KeyEntry, use: Use) -> str:
+    """The second line of a label: the number and the strands, or what a blend is made of."""
+    if entry.blend:
+        back = f", back stitch {entry.back_strands}" if use.lines else ""
+        return f"{blend_words(entry)}{back}"
+    number = f"No. {entry.number}" if entry.number else ""
+    return " · ".join(text for text in (number, strands_words(entry, use)) if text)
+
+
 def blend_words(entry: KeyEntry) -> str:
-    """The threads of a blend with their strands, "1 × Sample cotton 9 + 1 × Sample silk 4"; else ""."""
+    """The threads of a blend, each with its strands: "1 × Sample cotton 9 + 1 × Sample silk 4"; else ""."""
     return " + ".join(f"{thread.strands} × {_thread(thread.name, thread.number)}" for thread in entry.blend)
 
 
 def _thread(name: str, number: str) -> str:
-    return name if number in name else f"{name} {number}"
+    """A blended thread in short: without the colour's name where what stands before has the number."""
+    head = name.rpartition(",")[0]
+    if number and number in head.split():
+        return head
+    return name if not number or number in name.replace(",", " ").split() else f"{name} {number}"
 
 
 def _strands(count: int) -> str:

@@ -76,7 +76,7 @@ class CardShape:
     foot: float = 7.0
     row: float = 11.0
     hole: float = 5.0
-    hole_in: float = 7.0
+    hole_in: float = 6.0
     most_holes: int = 20
 
 
