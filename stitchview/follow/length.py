@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from stitchview.chart.stitches import HALVES, QUARTERS
+from stitchview.chart.stitches import HALVES, QUARTERS, PartShape
 from stitchview.errors import CommandError
 from stitchview.follow.clothpitch import USUAL_PITCH, Pitch
 
@@ -13,6 +13,9 @@ WORKING_LENGTH_MM = 450.0
 
 START_TAIL_MM, END_TAIL_MM = 30.0, 50.0
 """What is caught under the first stitches, and what is too short to sew (common practice: checks.md, 2.4)."""
+
+KNOT_TURNS, TOOL_MM, THREAD_MM = 2, 0.8, 0.5
+"""Two turns round the needle (checks.md, H21); a needle and a thread so thick are estimates (2.4)."""
 
 
 class Working(StrEnum):
@@ -106,7 +109,46 @@ def part_mm(needle: Needle, shape: int) -> float:
 
 def back_stitch_mm(needle: Needle, step_mm: float, steps: int) -> float:
     """So many back stitches in line, `step_mm` each: 3 L but for the ends (checks.md, H13 and 2.1)."""
-    return needle.worked_mm(steps * step_mm, 2 * step_mm * max(0, steps - 1), 2 * steps)
+    return back_lines_mm(needle, steps * step_mm, steps, step_mm)
+
+
+def back_lines_mm(needle: Needle, length_mm: float, steps: int, last_mm: float) -> float:
+    """Lines of back stitch of such a length in all, in so many stitches.
+
+    Behind lies twice the line but for the last stitches of each, `last_mm` together: H13 and 2.1.
+    """
+    return needle.worked_mm(length_mm, 2 * max(0.0, length_mm - last_mm), 2 * steps)
+
+
+def double_running_mm(needle: Needle, length_mm: float, steps: int) -> float:
+    """Lines worked over and under and filled on the way back: 2 L (checks.md, H12)."""
+    return needle.worked_mm(length_mm, length_mm, 2 * steps)
+
+
+def straight_mm(needle: Needle, length_mm: float, stitches: int = 1) -> float:
+    """Straight stitches of such a length in all, without the way to the next (checks.md, 2.1)."""
+    return needle.worked_mm(length_mm, 0.0, 2 * stitches)
+
+
+def two_sided_cross_mm(needle: Needle) -> float:
+    """One cross that is alike on both sides, auxiliary stitches left out: 4 d (checks.md, H11)."""
+    return needle.worked_mm(2 * needle.diagonal_mm, 2 * needle.diagonal_mm, 8)
+
+
+def tent_mm(needle: Needle, level: bool = False) -> float:
+    """One half stitch of an even ground, worked slantwise or in level rows: checks.md, 2.1 and H7."""
+    back = needle.pitch.apart(2, 1) if level else 2 * needle.pitch.down_mm
+    return needle.worked_mm(needle.diagonal_mm, back, 2)
+
+
+def knot_mm(needle: Needle, turns: int = KNOT_TURNS, tool_mm: float = TOOL_MM) -> float:
+    """One knot with so many turns round a needle so thick, down half a square on (checks.md, 2.4)."""
+    return needle.worked_mm(turns * math.pi * (tool_mm + THREAD_MM), needle.pitch.across_mm / 2, 2)
+
+
+def bead_mm(needle: Needle, whole_cross: bool = False) -> float:
+    """One bead, sewn on by a half cross or by a whole one (common practice: checks.md, 2.1)."""
+    return cross_mm(needle) if whole_cross else part_mm(needle, PartShape.HALF_RISING)
 
 
 def row_mm(needle: Needle, crosses: int) -> float:

@@ -1,0 +1,164 @@
+"""Where the thread of each run of squares comes from: the nearest run worked before it, or a new start."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchview.follow.clothpitch import Pitch
+
+Grid = NDArray[np.uint16]
+Whole = NDArray[np.int64]
+Lengths = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+Level = frozenset[int]
+
+MOST_REACH = 10
+"""No carry is looked for farther than so many squares, whatever is allowed: 252 places to look at."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Tracks:
+    """n level runs of squares of one thread in reading order, and how the thread comes to each.
+
+    `keys` (n,) are the values of the grid, `lengths` (n,) in squares. `parents` (n,) is the run the
+    thread comes from, its own number where it begins anew; `carry_mm` (n,) is the way behind, 0
+    there, and `below` (n,) tells which lie right below what they come from, as the next row of an
+    area does. `of_square` (rows, columns) is the number of the run of each square, of no meaning
+    where there is no stitch.
+    """
+
+    keys: Grid
+    lengths: Whole
+    parents: Whole
+    carry_mm: Lengths
+    below: Mask
+    of_square: NDArray[np.int32]
+
+    def __len__(self) -> int:
+        return len(self.keys)
+
+    @property
+    def begins(self) -> Whole:
+        """The runs at which the thread begins anew."""
+        return np.flatnonzero(self.parents == np.arange(len(self)))
+
+    def patches(self) -> Whole:
+        """For each run the first run of its patch: all that is worked without beginning anew."""
+        roots = self.parents
+        while True:
+            further = roots.take(roots)
+            if np.array_equal(further, roots):
+                return roots
+            roots = further
+
+
+@dataclass(frozen=True, slots=True)
+class _Offset:
+    """So many rows up and columns to the left, from where the thread comes over `way_mm`."""
+
+    way_mm: float
+    down: int
+    across: int
+
+    @property
+    def rank(self) -> tuple[bool, float, int, int]:
+        """An area is worked row by row, so what lies right above comes first; then the nearest."""
+        return (self.down, self.across) != (1, 0), self.way_mm, self.down, self.across
+
+
+def tracks_of(grid: Grid, pitch: Pitch, longest_mm: float) -> Tracks:
+    """The tracks of a grid (rows, columns) of key numbers, 0 for no stitch.
+
+    Runs are worked as one reads. The thread comes from the square right above, else from the
+    nearest of its kind that was worked before, by the hole it goes down and the hole it comes up
+    (checks.md, 6.4); next-door squares are never too far, others if the way is not longer than
+    `longest_mm`.
+    """
+    offsets = sorted(_offsets(pitch, longest_mm), key=_rank)
+    columns = grid.shape[1]
+    width = columns + max(abs(offset.across) for offset in offsets)
+    # Between the rows lies a gap without stitches, so that no way leads round the edge of the chart.
+    padded = np.zeros((len(grid), width), np.uint16)
+    padded[:, :columns] = grid
+    flat = padded.reshape(-1)
+    stitched = flat != 0
+    differs = np.ones(len(flat) + 1, np.bool_)
+    np.not_equal(flat[1:], flat[:-1], out=differs[1:-1])
+    leads = differs[:-1] & stitched
+    firsts = np.flatnonzero(leads)
+    lasts = np.flatnonzero(differs[1:] & stitched)
+    of_square = np.cumsum(leads, dtype=np.int32)
+    of_square -= 1
+    steps = np.array([offset.down * width + offset.across for offset in offsets], np.int64)
+    level = frozenset(number for number, offset in enumerate(offsets) if offset.down == 0)
+    missed = _nearest(flat, stitched, leads, steps, level)
+    parents, which = _of_runs(missed, width, firsts, of_square, steps)
+    ways = np.array([*(offset.way_mm for offset in offsets), 0.0])
+    runs = of_square.reshape(padded.shape)[:, :columns]
+    return Tracks(flat[firsts], lasts - firsts + 1, parents, ways[which], which == 0, runs)
+
+
+def way_mm(down: int, across: int, pitch: Pitch) -> float:
+    """The way behind to a square so many rows below and columns beside, from hole to hole.
+
+    Straight below it is a side more than the step: a row there and back ends at its top and the
+    next begins at its foot, the 2 p of checks.md, 6.4. Beside, the thread goes down at the near end.
+    """
+    return pitch.apart(max(abs(across) - 1, 0), down + 1 if across == 0 else down)
+
+
+def _rank(offset: _Offset) -> tuple[bool, float, int, int]:
+    return offset.rank
+
+
+def _offsets(pitch: Pitch, longest_mm: float) -> Iterator[_Offset]:
+    """All places from which a thread may come, none of them later than where it goes."""
+    for down in range(MOST_REACH + 1):
+        for across in range(-MOST_REACH - 1, MOST_REACH + 2):
+            if (down, across) <= (0, 1):
+                continue
+            way = way_mm(down, across, pitch)
+            near = way <= longest_mm and max(down, abs(across) - 1) <= MOST_REACH
+            if near or (down == 1 and abs(across) <= 1):
+                yield _Offset(way, down, across)
+
+
+def _nearest(flat: Grid, stitched: Mask, leads: Mask, steps: Whole, level: Level) -> NDArray[np.uint8]:
+    """For each square how many offsets do not lead to its kind before one does; all of them if none.
+
+    Of a run only the first square looks along its own row, by the `level` offset numbers.
+    """
+    missed = np.logical_not(stitched).view(np.uint8) * np.uint8(255)
+    looking = stitched.copy()
+    for number, step in enumerate(steps.tolist()):
+        if 0 < step < len(flat):
+            alike = flat[step:] == flat[:-step]
+            alike &= looking[step:]
+            if number in level:
+                alike &= leads[step:]
+            looking[step:] ^= alike
+        missed += looking
+    return missed
+
+
+def _of_runs(
+    missed: NDArray[np.uint8], width: int, firsts: Whole, of_square: NDArray[np.int32], steps: Whole
+) -> tuple[Whole, NDArray[np.uint8]]:
+    """For each run the one it comes from, and the number of the offset, that of `steps` for none."""
+    parents = np.arange(len(firsts))
+    if not len(firsts):
+        return parents, np.zeros(0, np.uint8)
+    # The number of the offset above the column: the least of a run tells both at once.
+    columns = np.arange(width, dtype=np.uint32)
+    ranked = missed.reshape(-1, width).astype(np.uint32)
+    ranked <<= np.uint32(16)
+    ranked |= columns
+    least = np.minimum.reduceat(ranked.reshape(-1), firsts)
+    which = (least >> np.uint32(16)).astype(np.uint8)
+    come = np.flatnonzero(which < len(steps))
+    first = firsts[come]
+    at = first - first % width + (least[come] & np.uint32(0xFFFF))
+    parents[come] = of_square[at - steps[which[come]]]
+    return parents, which
