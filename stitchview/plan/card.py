@@ -175,8 +175,21 @@ def details_words(entry: KeyEntry, use: Use) -> str:
 
 
 def blend_words(entry: KeyEntry) -> str:
-    """The threads of a blend, each with its strands: "1 × Sample cotton 9 + 1 × Sample silk 4"; else ""."""
-    return " + ".join(f"{thread.strands} × {_thread(thread.name, thread.number)}" for thread in entry.blend)
+    """The threads of a blend with their strands, "" for one thread.
+
+    The first words that all share are said once: "Sample: 1 × cotton 9 + 2 × silk 4".
+    """
+    names = [_thread(thread.name, thread.number).split() for thread in entry.blend]
+    shared = 0
+    for words in zip(*names, strict=False):
+        if len(set(words)) > 1:
+            break
+        shared += 1
+    if any(len(name) == shared for name in names):
+        shared = 0
+    told = zip(entry.blend, names, strict=True)
+    parts = " + ".join(f"{thread.strands} × {' '.join(name[shared:])}" for thread, name in told)
+    return f"{' '.join(names[0][:shared])}: {parts}" if shared else parts
 
 
 def _thread(name: str, number: str) -> str:

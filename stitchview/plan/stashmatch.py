@@ -6,10 +6,14 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from stitchview.chart.model import THREAD_KINDS
+from stitchview.chart.colour import Colour
+from stitchview.chart.model import THREAD_KINDS, UNTOLD
+from stitchview.plan.likeness import difference
 from stitchview.plan.stash import Holding
 from stitchview.plan.threads import BoughtThread
 
+ANOTHER_COLOUR = 10.0
+"""CIEDE2000 from which two screen colours of one number are of two threads (an estimate of ours)."""
 _KINDS = frozenset(THREAD_KINDS)
 _SURE, _PERHAPS, _NOT = 2, 1, 0
 
@@ -36,7 +40,8 @@ def matching(threads: Sequence[BoughtThread], holdings: Sequence[Holding]) -> Ma
 
     Numbers that differ, and kinds that differ, make two threads of one name. One number makes
     one thread of two names if all words of one stand in the other. A holding that fits two threads
-    equally well is sure for neither.
+    equally well is sure for neither. A number under quite another name is only perhaps the thread,
+    and not if its colour is another too.
     """
     shelf = _Shelf(holdings)
     fits = [dict(shelf.fitting(_Label.of_thread(thread))) for thread in threads]
@@ -65,17 +70,20 @@ class _Label:
     number: str
     kind: str
     words: frozenset[str]
+    colour: Colour | None
     range_words: frozenset[str] = frozenset()
 
     @classmethod
     def of_thread(cls, thread: BoughtThread) -> "_Label":
         name, number = _plain(thread.name), _number(thread.number)
-        return cls(name, number, _kind(thread.kind), _words(name, number))
+        colour = thread.colour if thread.colour != UNTOLD else None
+        return cls(name, number, _kind(thread.kind), _words(name, number), colour)
 
     @classmethod
     def of_holding(cls, holding: Holding) -> "_Label":
         name, number = _plain(holding.name), _number(holding.number)
-        return cls(name, number, _kind(holding.kind), _words(name, number), _words(_plain(holding.range), ""))
+        words, range_words = _words(name, number), _words(_plain(holding.range), "")
+        return cls(name, number, _kind(holding.kind), words, holding.colour, range_words)
 
     def fits(self, holding: "_Label") -> int:
         """How well a holding fits this thread."""
@@ -100,7 +108,11 @@ class _Label:
             return _NOT
         words = holding.words
         alike = not words or not self.words or words <= self.words or self.words <= words
-        return _SURE if alike else _PERHAPS
+        if alike:
+            return _SURE
+        # Another name and quite another colour: the number of another range.
+        far = self.colour and holding.colour and difference(self.colour, holding.colour) >= ANOTHER_COLOUR
+        return _NOT if far else _PERHAPS
 
 
 class _Shelf:

@@ -23,6 +23,8 @@ _STEPS = (
     (10.0, "plainly different, of the same family"),
 )
 _FAR = "far off, the best there is"
+FAR = _STEPS[-1][0]
+"""From here on a colour is no substitute, only the nearest there is."""
 
 
 @dataclass(frozen=True, slots=True)

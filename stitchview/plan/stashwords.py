@@ -7,7 +7,7 @@ from stitchview.chart.problems import counted
 from stitchview.plan.interval import Interval
 from stitchview.plan.stash import Holding
 from stitchview.plan.stashreport import LotHeld, Standing, StashReport, Verdict
-from stitchview.plan.stashsubstitutes import CAUTION, Substitute, Substitutes
+from stitchview.plan.stashsubstitutes import CAUTION, FAR, Substitute, Substitutes
 from stitchview.plan.threads import BoughtThread
 
 
@@ -64,8 +64,7 @@ def report_lines(report: StashReport, offers: Iterable[Substitutes] = ()) -> lis
         for standing in report.of(verdict):
             lines.append(f"{called(standing.thread)}: {standing_words(standing)}")
             each = found.get(standing.thread)
-            lines += [f"    {substitute_words(offer)}" for offer in each.offers] if each else []
-            lines += [f"    No substitute: {each.why}"] if each and each.why else []
+            lines += [f"    {line}" for line in _offer_lines(each)] if each else []
     if any(each.offers for each in found.values()):
         lines.append(CAUTION)
     if report.others:
@@ -84,6 +83,19 @@ def report_members(report: StashReport, offers: Sequence[Substitutes] = ()) -> d
         "notUsed": [_holding_members(each) for each in report.others],
         "caution": CAUTION,
     }
+
+
+def _offer_lines(found: Substitutes) -> list[str]:
+    """The offers that are near enough; else that there is none, and which is the nearest."""
+    if found.why:
+        return [f"No substitute: {found.why}"]
+    near = [substitute_words(offer) for offer in found.offers if offer.difference < FAR]
+    if near:
+        return near
+    nearest = found.offers[0]
+    return [
+        f"No substitute: the nearest is {nearest.holdings[0].called} (difference {nearest.difference:.1f})."
+    ]
 
 
 def _verdict(standing: Standing) -> str:

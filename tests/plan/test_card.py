@@ -171,7 +171,11 @@ def test_a_blend_is_labelled_by_its_threads() -> None:
     """Both threads of a blend stand on the label with their strands, in short."""
     threads = Thread("Sample cotton 9, moss", "9"), Thread("Sample silk, rose", "4", strands=2)
     blend = KeyEntry("a", Symbol("a"), "Sample blend", "", blend=threads)
-    assert blend_words(blend) == "1 × Sample cotton 9 + 2 × Sample silk, rose 4"
+    assert blend_words(blend) == "Sample: 1 × cotton 9 + 2 × silk, rose 4"
+    same = replace(blend, blend=(threads[0], Thread("Sample cotton 12, fern", "12")))
+    assert blend_words(same) == "Sample cotton: 1 × 9 + 1 × 12"
+    unlike = replace(blend, blend=(threads[0], Thread("Sample", "")))
+    assert blend_words(unlike) == "1 × Sample cotton 9 + 1 × Sample"
     assert details_words(blend, Use(True, True, False)).endswith("rose 4, back stitch 1")
     assert blend_words(replace(blend, blend=())) == ""
 

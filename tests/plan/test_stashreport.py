@@ -52,7 +52,11 @@ def test_a_thread_is_found_however_she_wrote_it(held: Holding) -> None:
 
 @pytest.mark.parametrize(
     "held",
-    [Holding("rose", "17"), Holding("Sample cotton 17, slate blue", "17", kind="silk")],
+    [
+        Holding("rose", "17"),
+        Holding("storm", "17", colour=Colour(0x4C, 0x5C, 0x6E)),
+        Holding("Sample cotton 17, slate blue", "17", kind="silk"),
+    ],
 )
 def test_a_thread_that_is_perhaps_another_is_not_counted(held: Holding) -> None:
     """The same number under another name or kind is shown and not counted."""
@@ -70,6 +74,7 @@ def test_a_thread_that_is_perhaps_another_is_not_counted(held: Holding) -> None:
         Holding("Sample cotton 17, slate blue", "18"),
         Holding("", "17", kind="silk"),
         Holding("", "17", range="Sample wool"),
+        Holding("rose", "17", colour=Colour(0xC0, 0x70, 0x80)),
         Holding("navy", ""),
         Holding(),
     ],
@@ -178,6 +183,15 @@ def test_substitutes_are_the_nearest_she_owns_with_an_honest_word() -> None:
     text = "\n".join(report_lines(report, substitutes(report)))
     assert words_for(every[0][0]) in text
     assert CAUTION in text
+
+
+def test_far_colours_are_no_substitute_in_words() -> None:
+    """Where nothing she owns is near, that is said, with the nearest there is."""
+    row = Holding("rose", "9", colour=Colour(0xC0, 0x70, 0x80), skeins=3, line=2)
+    report = lacking(row)
+    lines = report_lines(report, substitutes(report))
+    apart = difference(SLATE.colour, Colour(0xC0, 0x70, 0x80))
+    assert f"    No substitute: the nearest is 9, rose (difference {apart:.1f})." in lines
 
 
 def test_what_the_chart_needs_itself_is_not_offered() -> None:
