@@ -8,20 +8,18 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import NamedTuple
 
-from PySide6.QtCore import QSettings, QStandardPaths, Qt, qVersion
+from PySide6.QtCore import QSettings, QStandardPaths, qVersion
 from PySide6.QtGui import QGuiApplication, QImage
 
 from stitchview import __version__
 from stitchview.ui.settings import theme_kept
-from stitchview.ui.theme import Theme
+from stitchview.ui.theme import Theme, is_dark
 
 # Loaded before anything is on the screen: this module stays small, and knows nothing of charts.
 
 MAGIC = b"stitchview sight 1\n"
 MOST_SIDE = 16384
 MOST_HEADER = 1 << 20
-# Most of the picture are flat colours, and reading it back is what a start waits for.
-_EFFORT = 1
 _FORMAT = QImage.Format.Format_RGB32
 
 
@@ -67,9 +65,7 @@ def facts_of(files: Iterable[str], app: QGuiApplication, settings: QSettings) ->
 
 def wants_night(app: QGuiApplication, theme: Theme) -> bool:
     """Whether a program that starts in `theme` will be dark."""
-    if theme is Theme.SYSTEM:
-        return app.styleHints().colorScheme() is Qt.ColorScheme.Dark
-    return theme is Theme.DARK
+    return is_dark(app) if theme is Theme.SYSTEM else theme is Theme.DARK
 
 
 def _check_of(path: str) -> int:
@@ -92,8 +88,12 @@ def _told_of(path: str) -> str:
 
 
 def to_bytes(sight: Sight) -> bytes:
-    """The sight as a file holds it: a line of JSON after its CRC-32, then the pixels, packed by zlib."""
+    """The sight as a file holds it: a line of JSON after its CRC-32, then the pixels with theirs.
+
+    They are not packed: unpacking would take ten times as long as reading, and a start waits for it.
+    """
     picture = sight.picture.convertToFormat(_FORMAT)
+    pixels = bytes(picture.constBits())
     header = {
         "chart": sight.chart,
         "title": sight.title,
@@ -101,8 +101,8 @@ def to_bytes(sight: Sight) -> bytes:
         "facts": sight.facts,
         "width": picture.width(),
         "height": picture.height(),
+        "check": zlib.crc32(pixels),
     }
-    pixels = zlib.compress(bytes(picture.constBits()), _EFFORT)
     line = json.dumps(header).encode("ascii") + b"\n"
     return MAGIC + b"%08x " % zlib.crc32(line) + line + pixels
 
@@ -114,24 +114,19 @@ def read_sight(path: Path) -> Sight | None:
             magic, check, line = file.readline(len(MAGIC)), file.read(9), file.readline(MOST_HEADER)
             if magic != MAGIC or check != b"%08x " % zlib.crc32(line):
                 return None
-            return _from_parts(json.loads(line), file.read())
-    except (OSError, ValueError, TypeError, KeyError, RecursionError, zlib.error):
+            header = json.loads(line)
+            pixels = file.read(4 * MOST_SIDE**2)
+            return _from_parts(header, pixels) if zlib.crc32(pixels) == header["check"] else None
+    except (OSError, ValueError, TypeError, KeyError, RecursionError, MemoryError):
         # It is only a picture: whatever is wrong with it, the next one will be right.
         return None
 
 
-def _from_parts(header: dict[str, object], packed: bytes) -> Sight | None:
+def _from_parts(header: dict[str, object], pixels: bytes) -> Sight | None:
     width, height = header["width"], header["height"]
     if type(width) is not int or type(height) is not int:
         return None
-    if not (0 < width <= MOST_SIDE and 0 < height <= MOST_SIDE):
-        return None
-    unpacking = zlib.decompressobj()
-    pixels = unpacking.decompress(packed, 4 * width * height)
-    # At its end, and only there, the checksum has been seen to be right.
-    if len(pixels) != 4 * width * height or unpacking.decompress(unpacking.unconsumed_tail, 1):
-        return None
-    if not unpacking.eof:
+    if not (0 < width <= MOST_SIDE and 0 < height <= MOST_SIDE and len(pixels) == 4 * width * height):
         return None
     files, facts = (tuple(map(str, _list(header[name]))) for name in ("files", "facts"))
     picture = QImage(pixels, width, height, 4 * width, _FORMAT).copy()

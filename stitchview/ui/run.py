@@ -5,12 +5,12 @@ import gc
 from PySide6.QtWidgets import QApplication
 
 from stitchview.ui import front as fronts
-from stitchview.ui.curtain import Deaf
 from stitchview.ui.front import Front
 from stitchview.ui.icons import icon
 from stitchview.ui.messages import install_last_resort
 from stitchview.ui.program import Program
 from stitchview.ui.rehearsal import leave_sight
+from stitchview.ui.unveiling import Unveiling, let_hands_pass, lift
 
 ONE_AT_A_TIME = "A window shows one chart at a time; open the others from the menu."
 
@@ -51,15 +51,10 @@ def _dress(app: QApplication) -> None:
 
 
 def _hand_over(front: Front, program: Program) -> None:
-    """Give the window to her hands; what they did before a page of words was there is dropped."""
-    curtain = front.curtain
-    curtain.raise_()
-    if curtain.shows_chart and program.window.board is not None:
-        curtain.lift_before(program)
+    """Give the window to her hands; what they did while a page of words was there is dropped."""
+    front.curtain.raise_()
+    if front.curtain.shows_chart and program.window.board is not None:
+        Unveiling(front.app, front.curtain, program)
         return
-    deaf = Deaf(front.app)
-    front.app.installEventFilter(deaf)
-    front.app.processEvents()
-    front.app.removeEventFilter(deaf)
-    deaf.deleteLater()
-    curtain.lift()
+    let_hands_pass(front.app)
+    lift(front.curtain)

@@ -4,12 +4,16 @@ from dataclasses import dataclass, fields
 from enum import StrEnum
 from string import Template
 
-from PySide6.QtCore import QObject, Qt
-from PySide6.QtGui import QPalette
+from PySide6 import QtCore
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QGuiApplication, QPalette
 from PySide6.QtWidgets import QApplication
 
 from stitchview.canvas.qtcolours import as_qt
 from stitchview.chart.colour import Colour
+
+# What stands in `Qt` itself is only asked for when it is used: to name it makes all its tables, which takes
+# longer than the window, and this module is loaded before there is one.
 
 
 class Theme(StrEnum):
@@ -111,8 +115,8 @@ def shades_of(palette: QPalette) -> Shades:
     return DARK if _dark(palette) else LIGHT
 
 
-def is_dark(app: QApplication) -> bool:
-    """Whether the program stands in dark colours now."""
+def is_dark(app: QGuiApplication) -> bool:
+    """Whether the program stands in dark colours now, ours or, before those are worn, the system's."""
     return _dark(app.palette())
 
 
@@ -120,7 +124,9 @@ def apply_theme(app: QApplication, theme: Theme) -> None:
     """Put the whole program in a theme; `SYSTEM` follows the system. Font sizes stay its own."""
     watch = app.findChild(_SystemWatch) or _SystemWatch(app)
     watch.theme = theme
-    app.styleHints().setColorScheme(_SCHEMES[theme])
+    schemes = QtCore.Qt.ColorScheme
+    wanted = {Theme.SYSTEM: schemes.Unknown, Theme.LIGHT: schemes.Light, Theme.DARK: schemes.Dark}
+    app.styleHints().setColorScheme(wanted[theme])
     _wear(app, _wants_dark(theme, app.styleHints().colorScheme()))
 
 
@@ -144,14 +150,14 @@ class _SystemWatch(QObject):
         self.theme = Theme.SYSTEM
         app.styleHints().colorSchemeChanged.connect(self._system_changed)
 
-    def _system_changed(self, scheme: Qt.ColorScheme) -> None:
+    def _system_changed(self, scheme: "QtCore.Qt.ColorScheme") -> None:
         dark = _wants_dark(self.theme, scheme)
         if dark != is_dark(self._app):
             _wear(self._app, dark)
 
 
-def _wants_dark(theme: Theme, system: Qt.ColorScheme) -> bool:
-    return system is Qt.ColorScheme.Dark if theme is Theme.SYSTEM else theme is Theme.DARK
+def _wants_dark(theme: Theme, system: "QtCore.Qt.ColorScheme") -> bool:
+    return system is QtCore.Qt.ColorScheme.Dark if theme is Theme.SYSTEM else theme is Theme.DARK
 
 
 def _wear(app: QApplication, dark: bool) -> None:
@@ -178,12 +184,6 @@ def _dark(palette: QPalette) -> bool:
     )
     return window.lightness() < text.lightness()
 
-
-_SCHEMES = {
-    Theme.SYSTEM: Qt.ColorScheme.Unknown,
-    Theme.LIGHT: Qt.ColorScheme.Light,
-    Theme.DARK: Qt.ColorScheme.Dark,
-}
 
 _Role = QPalette.ColorRole
 _ROLES = {

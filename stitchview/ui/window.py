@@ -3,7 +3,8 @@
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
-from PySide6.QtCore import QByteArray, QEvent, QSettings, QSize, Qt
+from PySide6 import QtCore
+from PySide6.QtCore import QByteArray, QEvent, QSettings, QSize
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent
 from PySide6.QtWidgets import QApplication, QMainWindow, QSplitter, QToolBar, QVBoxLayout, QWidget
 
@@ -12,7 +13,8 @@ if TYPE_CHECKING:
     from stitchview.ui.display import Panels
     from stitchview.ui.emptypage import EmptyPage
 
-# The window is on the screen before what it holds is loaded, so that it imports nothing of it.
+# The window is on the screen before what it holds is loaded, so that it imports nothing of it; and before
+# the tables of `Qt` itself are made, which takes longer than the window.
 
 PROGRAM = "stitchview"
 USUAL_SIZE = (1280, 800)
@@ -57,9 +59,10 @@ class Window(QMainWindow):
         self._listener, self.panels, self.empty = listener, panels, empty
         self.toolbar = QToolBar("Tools", self)
         self.toolbar.setMovable(False)
-        self.toolbar.setContextMenuPolicy(Qt.ContextMenuPolicy.PreventContextMenu)
+        self.toolbar.setContextMenuPolicy(QtCore.Qt.ContextMenuPolicy.PreventContextMenu)
         self.addToolBar(self.toolbar)
-        self._across, self._down = _splitter(Qt.Orientation.Horizontal), _splitter(Qt.Orientation.Vertical)
+        ways = QtCore.Qt.Orientation
+        self._across, self._down = _splitter(ways.Horizontal), _splitter(ways.Vertical)
         self._middle, self._stage, self._foot = _column(panels.notices), _column(), _column()
         self._lay_out()
 
@@ -176,7 +179,7 @@ class Window(QMainWindow):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Show everything again on Escape, when only the chart is shown."""
-        if event.key() == Qt.Key.Key_Escape and self.alone:
+        if event.key() == QtCore.Qt.Key.Key_Escape and self.alone:
             self.set_alone(False)
         else:
             super().keyPressEvent(event)
@@ -203,7 +206,8 @@ class Window(QMainWindow):
     def changeEvent(self, event: QEvent) -> None:
         """Pass on that the theme has changed."""
         super().changeEvent(event)
-        if event.type() == QEvent.Type.PaletteChange and self._listener is not None:
+        # Asked in this order, because the kinds of events are not to be looked at before the first picture.
+        if self._listener is not None and event.type() == QEvent.Type.PaletteChange:
             self._listener.colours_changed()
 
 
@@ -229,7 +233,7 @@ def _add(column: QWidget, part: QWidget, stretch: int = 1) -> None:
         layout.addWidget(part, stretch)
 
 
-def _splitter(way: Qt.Orientation) -> QSplitter:
+def _splitter(way: "QtCore.Qt.Orientation") -> QSplitter:
     splitter = QSplitter(way)
     splitter.setChildrenCollapsible(True)
     splitter.setHandleWidth(6)

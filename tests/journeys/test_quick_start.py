@@ -29,6 +29,7 @@ from stitchview.ui.front import open_front
 asked = json.loads(sys.argv[1])
 front = open_front([asked["chart"]] if asked["chart"] else [])
 told = {"shown": front.curtain.shows_chart, "numpy": "numpy" in sys.modules}
+told["painted"] = front.curtain.painted
 
 def screen():
     picture = front.window.screen().grabWindow(front.window.winId()).toImage()
@@ -131,6 +132,7 @@ def test_the_first_picture_is_what_follows(evening: Evening, theme: Theme, scale
     assert not begun["shown"]
     again = evening(QT_SCALE_FACTOR=scale)
     assert again["shown"]
+    assert again["painted"]
     assert not again["numpy"], "the heavy parts were loaded before the first picture"
     assert again["same"]
     assert evening(chart=False, QT_SCALE_FACTOR=scale)["shown"], "not so without a chart named"

@@ -6,6 +6,7 @@ big sample at its resumed place, painted on the window; it can be worked on when
 view and the canvas has painted that. Both are held against an empty window painted once.
 """
 
+import json
 import os
 import resource
 import shutil
@@ -18,6 +19,9 @@ from pathlib import Path
 
 SAMPLE = Path(__file__).resolve().parents[2] / "samples" / "harbour-at-dusk.svchart"
 BAR = 1.6
+# Without a word Qt's screen that is none has 800 x 800 pixels, too few for the window as it usually is.
+SCREEN = {"name": "desk", "x": 0, "y": 0, "width": 1920, "height": 1080,
+          "logicalDpi": 96, "logicalBaseDpi": 96, "dpr": 1.0}  # fmt: skip
 
 EMPTY = """
 import os
@@ -99,7 +103,9 @@ def main(rounds: int) -> None:
     with tempfile.TemporaryDirectory() as folder:
         for name in ("HOME", "XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_STATE_HOME", "XDG_CACHE_HOME"):
             os.environ[name] = folder
-        os.environ["QT_QPA_PLATFORM"] = "offscreen"
+        screen = Path(folder) / "screen.json"
+        screen.write_text(json.dumps({"screens": [SCREEN]}), encoding="ascii")
+        os.environ["QT_QPA_PLATFORM"] = f"offscreen:configfile={screen}"
         chart = Path(folder) / SAMPLE.name
         shutil.copy(SAMPLE, chart)
         seconds(USED, str(chart), "and close properly, so that there is a place to resume at")
