@@ -7,11 +7,13 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 from stitchview import __version__
+from stitchview.command.card import CARD
 from stitchview.command.charts import CHECK, CONVERT, FACTS, MAKE_SAMPLE
 from stitchview.command.cloth import SIZE
 from stitchview.command.command import MISUSED, Command
 from stitchview.command.following import NEXT, PATCH
 from stitchview.command.picturing import PICTURE, TOUR
+from stitchview.command.planning import NEED, STASH
 
 # Each command imports what it needs when it is run, so that the window does not wait for what only
 # `convert` needs, nor `facts` for Qt.
@@ -21,7 +23,7 @@ _ABOUT = (
     " `stitchview` alone with the last one."
 )
 
-COMMANDS = (FACTS, NEXT, PATCH, SIZE, CHECK, CONVERT, PICTURE, TOUR, MAKE_SAMPLE)
+COMMANDS = (FACTS, NEXT, PATCH, SIZE, NEED, STASH, CARD, CHECK, CONVERT, PICTURE, TOUR, MAKE_SAMPLE)
 """Every command, in the order in which help lists it."""
 
 

@@ -11,6 +11,7 @@ from stitchview.plan.clothcount import ClothCount
 from stitchview.plan.clothmeasure import Measured, MeasuredCloth
 from stitchview.plan.clothreport import SizeWish
 from stitchview.plan.clothsize import USUAL_MARGINS, Making, Margin, Opening
+from stitchview.plan.manner import Manner
 
 PIECE = "piece"
 """The member of the kept place under which all of it stands."""
@@ -37,6 +38,18 @@ class Piece:
     def wish_on(self, cloth: Cloth | None) -> SizeWish:
         """What is asked of size and cloth."""
         return SizeWish(self.count_on(cloth), self.making, self.margin, self.opening)
+
+
+def manner_of(habits: Habits, strands: int | None = None) -> Manner:
+    """Her habits as the need of thread is reckoned with them; raises `CommandError` for absurd strands."""
+    return Manner(
+        working=habits.working,
+        strands=strands,
+        length_mm=habits.length_mm,
+        start_tail_mm=habits.start_tail_mm,
+        end_tail_mm=habits.end_tail_mm,
+        carry_mm=habits.carry_mm,
+    )
 
 
 def suggested_count(cloth: Cloth | None) -> ClothCount:

@@ -1,0 +1,113 @@
+"""The commands about thread: need and stash."""
+
+import argparse
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from stitchview.command.cloth import count_asked, piece_of, take_cloth
+from stitchview.command.command import Arguments, Command
+from stitchview.command.taking import refuse_taken, take_chart, take_json, take_replace
+from stitchview.command.telling import look_at, tell
+
+if TYPE_CHECKING:
+    from stitchview.done.layerfile import OpenedLayer
+    from stitchview.follow.habits import Habits
+    from stitchview.plan.need import Need
+    from stitchview.plan.piece import Piece
+
+
+def _take_need(parser: argparse.ArgumentParser) -> None:
+    take_chart(parser)
+    take_cloth(parser)
+    _take_strands(parser)
+    parser.add_argument("--csv", type=Path, metavar="OUT.csv", help="write a table as well")
+    take_json(parser)
+    take_replace(parser)
+
+
+def _take_strands(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--strands", type=int, metavar="N", help="strands in the needle for crosses (as the key says)"
+    )
+
+
+def _need(asked: Arguments) -> int:
+    from stitchview.plan.needreport import csv_rows, lines_of, members_of
+    from stitchview.safefile import write_bytes
+
+    if asked.csv is not None:
+        refuse_taken([asked.csv], asked)
+    opened = look_at(asked.chart)
+    opened.layer.close()
+    found = _reckoned(asked, opened)
+    symbols = _symbols(opened)
+    if asked.csv is not None:
+        write_bytes(asked.csv, "".join(csv_rows(found, symbols)).encode("utf-8"))
+    lines = [json.dumps(members_of(found), indent=2)] if asked.json else lines_of(found, symbols)
+    if asked.csv is not None and not asked.json:
+        lines.append(f"Wrote “{asked.csv.name}”.")
+    return tell(lines, opened.notices)
+
+
+def _reckoned(asked: Arguments, opened: "OpenedLayer") -> "Need":
+    from stitchview.plan.need import need
+    from stitchview.plan.piece import manner_of
+
+    piece = piece_of(opened)
+    pitch = count_asked(asked, piece, opened).pitch
+    manner = manner_of(_habits_of(piece), asked.strands)
+    return need(opened.marks.chart, opened.marks, pitch, manner)
+
+
+def _habits_of(piece: "Piece") -> "Habits":
+    """Her habits on this piece, else as she usually works."""
+    from stitchview.ui.habits import read_habits
+    from stitchview.ui.settings import open_settings
+
+    return piece.habits or read_habits(open_settings())
+
+
+def _symbols(opened: "OpenedLayer") -> dict[int, str]:
+    key = opened.marks.chart.key
+    return {number: entry.symbol.text or entry.code for number, entry in enumerate(key, 1)}
+
+
+def _take_stash(parser: argparse.ArgumentParser) -> None:
+    take_chart(parser)
+    parser.add_argument("stash", type=Path, metavar="STASH.csv", help="what is owned, a row for each thread")
+    parser.add_argument(
+        "--columns", type=Path, metavar="MAP.json", help="which column is which, as the window keeps it"
+    )
+    parser.add_argument("--whole", action="store_true", help="for the whole chart, not for what is left")
+    take_cloth(parser)
+    _take_strands(parser)
+    take_json(parser)
+
+
+def _stash(asked: Arguments) -> int:
+    from stitchview.plan.stashcolumns import read_columns
+    from stitchview.plan.stashreading import read_stash
+    from stitchview.plan.stashreport import against_stash
+    from stitchview.plan.stashsubstitutes import substitutes
+    from stitchview.plan.stashwords import report_lines, report_members
+
+    reading = read_stash(asked.stash, None if asked.columns is None else read_columns(asked.columns))
+    opened = look_at(asked.chart)
+    opened.layer.close()
+    found = _reckoned(asked, opened)
+    needs = {
+        each.thread.identity: (each.all if asked.whole else each.left).skeins
+        for each in found.threads
+        if not each.is_bead
+    }
+    report = against_stash([each.thread for each in found.threads], reading.stash, needs)
+    offers = substitutes(report)
+    told = (*opened.notices, *reading.notes, *map(str, reading.faults))
+    if asked.json:
+        return tell([json.dumps(report_members(report, offers), indent=2)], told)
+    return tell(report_lines(report, offers), told)
+
+
+NEED = Command("need", "Say how much of every thread is needed, done and left.", _take_need, _need)
+STASH = Command("stash", "Hold what is owned against what a chart needs.", _take_stash, _stash)
