@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from stitchview.chart.model import Chart
 from stitchview.done.change import Change, Selection
@@ -13,11 +13,14 @@ from stitchview.done.history import Step
 from stitchview.done.keeper import Keeper
 from stitchview.done.layerfile import OpenedLayer
 from stitchview.done.marks import Marks, change_to, noting
+from stitchview.done.news import news_for
 from stitchview.done.notebook import Notes, NotesChange, both
 from stitchview.done.strokes import Stroke
 from stitchview.errors import LayerError
 from stitchview.follow.parking import unparked_by
 
+# Two windows on one chart see each other's marks within a second.
+LISTEN_MS = 400
 IN_MEMORY = "These marks are in memory only and end with the window."
 
 
@@ -47,6 +50,11 @@ class Desk(QObject):
         self._kept.connect(self._take_kept)
         self._failed.connect(self._take_failed)
         self._keeper = Keeper(opened, self._kept.emit, self._failed.emit)
+        self._listening = QTimer(self)
+        self._listening.setInterval(LISTEN_MS)
+        self._listening.timeout.connect(self.take_news)
+        if opened.layer.keeps:
+            self._listening.start()
 
     @property
     def chart(self) -> Chart:
@@ -144,7 +152,19 @@ class Desk(QObject):
 
     def close(self) -> LayerError | None:
         """Keep what is left to keep and let go of the file; says what could not be kept."""
+        self._listening.stop()
         return self._keeper.close()
+
+    def take_news(self) -> None:
+        """Take over what another window on this chart has marked; it asks by itself, twice a second."""
+        try:
+            change = news_for(self._opened)
+        except LayerError as error:
+            self._take_failed(error)
+            return
+        if change is not None:
+            self.marks.apply(change)
+            self._announce(change)
 
     def _make(self, change: Change) -> Change:
         # Recorded first: should that fail, no mark may show that was never kept.

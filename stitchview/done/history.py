@@ -27,6 +27,12 @@ class Maker:
         self._device, self._clock = device.encode("utf-8", "replace").decode(), clock
         self._ids, self._after = Ids(after, clock), after
 
+    def know(self, newest: bytes | None) -> None:
+        """Know of strokes up to `newest` that somebody else made; the next id stands above it."""
+        if newest is not None and newest != self._after:
+            self._after = newest
+            self._ids = Ids(newest, self._clock)
+
     def stroke(self, kind: str, target: bytes | None = None, change: Change | None = None) -> Stroke:
         """A new stroke, made now."""
         stroke = Stroke(self._ids.next(), self._after, self._clock(), self._device, kind, target, change)
@@ -88,6 +94,12 @@ class History:
         self._undone.clear()
         self._hold(stroke.id, change)
         return stroke
+
+    def renew(self, past: Past, newest: bytes | None) -> None:
+        """Go on from other strokes, up to `newest`, because another window has made some too."""
+        self._past, self._live, self._undone = past, list(past.live), list(past.undone)
+        self._stitchless |= set(past.stitchless)
+        self._maker.know(newest)
 
     def undo(self) -> Step | None:
         """Take back the latest stroke that holds; None if there is none."""

@@ -21,17 +21,19 @@ from stitchview.done.schema import (
     FACT_PLACE,
     check_structure,
     connect,
+    data_version,
     insert_rows,
     keep_facts,
     read_facts,
     read_noted_rows,
+    read_outline,
     read_row,
     read_rows,
     transaction,
 )
 from stitchview.done.snapshot import read_snapshot, write_snapshot
 from stitchview.done.strokes import Stroke, numbers_of, row_of
-from stitchview.done.timeline import Arrays, Replay
+from stitchview.done.timeline import Arrays, Replay, Timeline, timeline_of
 from stitchview.done.troubles import MOVED, DamagedLayer, in_words, name_of, no_memory, replaced
 from stitchview.errors import LayerError
 
@@ -48,6 +50,7 @@ class Layer:
         self._connection_lock, self._waiting_lock = threading.RLock(), threading.Lock()
         self._waiting: dict[bytes, Stroke] = {}
         self._place: str | None = None
+        self._heard = data_version(connection)
 
     @property
     def keeps(self) -> bool:
@@ -128,6 +131,29 @@ class Layer:
                 if stroke.change is not None:
                     found[stroke.id] = stroke.change.notes
         return Notes().after_all(found[each] for each in sorted(live) if each in found)
+
+    def heard(self) -> bool:
+        """Whether another window has written to the file since it was asked last; waits for nothing."""
+        if self.path is None or not self._connection_lock.acquire(blocking=False):
+            return False
+        try:
+            version = data_version(self._connection)
+        except (sqlite3.Error, OSError):
+            # Busy or gone for a moment: asked again soon, and writing tells what is really wrong.
+            return False
+        finally:
+            self._connection_lock.release()
+        heard, self._heard = version != self._heard, version
+        return heard
+
+    def outline(self) -> Timeline:
+        """All strokes there are now, those of other windows and those that wait too; raises `LayerError`."""
+        with self._reading():
+            with self._connection_lock, self._waiting_lock:
+                rows = {row.id: row for row in read_outline(self._connection)}
+                for each in self._waiting.values():
+                    rows[each.id] = row_of(each, self._addresses)
+            return timeline_of(rows[each] for each in sorted(rows))
 
     def settle(self, marks: Marks, live: Sequence[bytes]) -> Change:
         """What alters when just the `live` strokes hold; raises `LayerError` if one cannot be read."""

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
+from stitchview.done.change import FAMILIES
 from stitchview.done.strokes import WITH_NOTES, WITHOUT_NOTES, StrokeRow, is_sound
 from stitchview.done.troubles import DamagedLayer
 
@@ -171,6 +172,24 @@ def read_noted_rows(connection: sqlite3.Connection) -> Iterator[StrokeRow]:
     if _has_room_for_notes(connection):
         for row in connection.execute(f"{_selecting(connection)} WHERE notes IS NOT NULL ORDER BY id"):
             yield _checked(row)
+
+
+def read_outline(connection: sqlite3.Connection) -> Iterator[StrokeRow]:
+    """All strokes in the order of their ids without their stitches, unchecked, and so many times faster.
+
+    A family that a stroke has is told as no bytes, one that it has not as None.
+    """
+    families = ", ".join(f"substr({name}, 1, 0)" for name in FAMILIES)
+    notes = "notes" if _has_room_for_notes(connection) else "NULL"
+    wanted = f"id, after, time, device, kind, target, {families}, checksum, {notes}"
+    for row in connection.execute(f"SELECT {wanted} FROM strokes ORDER BY id"):
+        yield StrokeRow.of(row)
+
+
+def data_version(connection: sqlite3.Connection) -> int:
+    """A number that is another once another connection has written (SQLite documentation, data_version)."""
+    (version,) = connection.execute("PRAGMA data_version").fetchone()
+    return int(version)
 
 
 def read_row(connection: sqlite3.Connection, stroke_id: bytes) -> StrokeRow:

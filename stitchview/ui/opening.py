@@ -17,7 +17,7 @@ from stitchview.errors import StitchviewError
 from stitchview.safefile import replacing_all
 
 OPEN_ELSEWHERE = (
-    "This chart is open in another window too. Marks made there show here when the chart is opened again."
+    "This chart is open in another window too. Marks made there show here too, a moment later."
 )
 
 

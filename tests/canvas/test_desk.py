@@ -226,3 +226,15 @@ def test_a_listener_that_is_gone_is_not_called(room: Room) -> None:
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     desk.mark(room.all_of(Area(1, 1, 4, 2)), DONE)
     assert not heard
+
+
+def test_another_window_is_seen_within_a_second(room: Room, qtbot: QtBot) -> None:
+    """Marked on one desk, the other tells its listeners soon, by itself, and can undo it."""
+    one, two, listener = room.desk(), room.desk(), Listener()
+    two.tell(listener.changed)
+    one.mark(room.all_of(Area(1, 1, 10, 1)), DONE)
+    qtbot.waitUntil(lambda: bool(listener.changes), timeout=5000)
+    assert np.array_equal(one.marks.squares, two.marks.squares)
+    assert two.can_undo
+    two.undo()
+    qtbot.waitUntil(lambda: not one.marks.squares.any(), timeout=5000)
