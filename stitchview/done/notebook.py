@@ -9,6 +9,7 @@ from typing import TypeVar
 from stitchview.chart.area import Area
 from stitchview.chart.model import KeyEntry
 from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin, Subject
+from stitchview.done.skeinnotes import LotArea, LotTime, SkeinNote, SkeinSize
 from stitchview.errors import CommandError
 
 MOST_PINS = 1000
@@ -19,7 +20,7 @@ WEIGHT = 500
 
 Place = tuple[type[Note], Subject]
 """What tells a note from all others of any kind."""
-Kind = TypeVar("Kind", Pin, Parked, HeldBack, NeedlefulEnd)
+Kind = TypeVar("Kind", Pin, Parked, HeldBack, NeedlefulEnd, SkeinNote, SkeinSize, LotArea, LotTime)
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +110,10 @@ class Notes:
     parked: tuple[Parked, ...] = ()
     held_back: tuple[HeldBack, ...] = ()
     needlefuls: tuple[NeedlefulEnd, ...] = ()
+    skeins: tuple[SkeinNote, ...] = ()
+    skein_sizes: tuple[SkeinSize, ...] = ()
+    lot_areas: tuple[LotArea, ...] = ()
+    lot_times: tuple[LotTime, ...] = ()
 
     @classmethod
     def of(cls, notes: Iterable[Note]) -> "Notes":
@@ -119,10 +124,14 @@ class Notes:
             _in_order(note for note in found if isinstance(note, Parked)),
             _in_order(note for note in found if isinstance(note, HeldBack)),
             _in_order(note for note in found if isinstance(note, NeedlefulEnd)),
+            _in_order(note for note in found if isinstance(note, SkeinNote)),
+            _in_order(note for note in found if isinstance(note, SkeinSize)),
+            _in_order(note for note in found if isinstance(note, LotArea)),
+            _in_order(note for note in found if isinstance(note, LotTime)),
         )
 
     def __iter__(self) -> Iterator[Note]:
-        return chain(self.pins, self.parked, self.held_back, self.needlefuls)
+        return chain.from_iterable(self._kinds.values())
 
     def is_held(self, entry: KeyEntry) -> bool:
         """Whether a thread waits for the end: as she chose last, else as the chart says."""
@@ -155,6 +164,10 @@ class Notes:
             _after(self.parked, Parked, change),
             _after(self.held_back, HeldBack, change),
             _after(self.needlefuls, NeedlefulEnd, change),
+            _after(self.skeins, SkeinNote, change),
+            _after(self.skein_sizes, SkeinSize, change),
+            _after(self.lot_areas, LotArea, change),
+            _after(self.lot_times, LotTime, change),
         )
 
     def after_all(self, changes: Iterable[NotesChange]) -> "Notes":
@@ -173,13 +186,24 @@ class Notes:
         gone: dict[Place, Note | None] = dict.fromkeys(self._by_place())
         return self._rewriting({**gone, **other._by_place()}) or NO_NOTES
 
+    @property
+    def _kinds(self) -> dict[type[Note], Sequence[Note]]:
+        return {
+            Pin: self.pins,
+            Parked: self.parked,
+            HeldBack: self.held_back,
+            NeedlefulEnd: self.needlefuls,
+            SkeinNote: self.skeins,
+            SkeinSize: self.skein_sizes,
+            LotArea: self.lot_areas,
+            LotTime: self.lot_times,
+        }
+
     def _by_place(self) -> dict[Place, Note]:
         return {(type(note), note.subject): note for note in self}
 
     def _found(self, place: Place) -> Note | None:
-        kinds: dict[type[Note], Sequence[Note]]
-        kinds = {Pin: self.pins, Parked: self.parked, HeldBack: self.held_back, NeedlefulEnd: self.needlefuls}
-        notes = kinds[place[0]]
+        notes = self._kinds[place[0]]
         at, there = _place_in(notes, place[1])
         return notes[at] if there else None
 
@@ -193,7 +217,12 @@ NOTHING_NOTED = Notes()
 
 
 def _squares(note: Note | None) -> tuple[tuple[int, int], ...]:
-    return () if note is None or isinstance(note, HeldBack) else ((note.column, note.row),)
+    match note:
+        case Pin() | Parked() | NeedlefulEnd():
+            return ((note.column, note.row),)
+        case LotArea():
+            return (note.column, note.row), (note.column + note.columns - 1, note.row + note.rows - 1)
+    return ()
 
 
 def _place_in(notes: Sequence[Note], subject: Subject) -> tuple[int, bool]:

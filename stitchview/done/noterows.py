@@ -2,26 +2,29 @@
 
 import json
 from collections.abc import Callable, Iterable, Iterator
-from typing import Any
 
 from stitchview.chart.entries import strictjson
 from stitchview.done.deflated import MalformedStroke, deflate, inflate
 from stitchview.done.notebook import NO_NOTES, Notes, NotesChange, Rewritten
-from stitchview.done.notes import MOST_MM, HeldBack, NeedlefulEnd, Note, Parked, Pin
+from stitchview.done.notefields import Members, identity, length, text, truth, whole
+from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin
+from stitchview.done.skeinnotes import LotArea, LotTime, SkeinNote, SkeinSize
+from stitchview.done.skeinrows import lot_area, lot_time, skein_members, skein_note, skein_size
 from stitchview.errors import CommandError
 
 MOST_BYTES = 64 << 20
-MOST_ID_LETTERS = 64
-FARTHEST = 1 << 30
 
 Origin = tuple[int, int]
-Members = dict[str, Any]
 
 KINDS: dict[str, type[Note]] = {
     "pin": Pin,
     "parked": Parked,
     "held back": HeldBack,
     "needleful": NeedlefulEnd,
+    "skeins": SkeinNote,
+    "skein size": SkeinSize,
+    "lot area": LotArea,
+    "lot time": LotTime,
 }
 """The kinds of notes by their names in the file."""
 NAMES = {kind: name for name, kind in KINDS.items()}
@@ -75,7 +78,7 @@ def _rewritten(told: object, origin: Origin) -> Iterator[Rewritten]:
     for each in told:
         if not isinstance(each, dict):
             raise MalformedStroke("a note is no object")
-        kind = KINDS.get(_text(each, "about"))
+        kind = KINDS.get(text(each, "about"))
         if kind is None:
             continue
         old, new = (_note(kind, each.get(side), origin) for side in ("old", "new"))
@@ -97,6 +100,8 @@ def _members(note: Note, origin: Origin) -> Members:
             covered = {"stitches": note.stitches, **_address(note, origin), "used_up": note.used_up}
             lengths = {"reckoned_mm": note.reckoned_mm, "used_mm": note.used_mm}
             return {"id": note.id, "code": note.code, **covered, **lengths}
+        case SkeinNote() | SkeinSize() | LotArea() | LotTime():
+            return skein_members(note, origin)
 
 
 def _address(note: Pin | Parked | NeedlefulEnd, origin: Origin) -> Members:
@@ -114,26 +119,26 @@ def _note(kind: type[Note], told: object, origin: Origin) -> Note | None:
 def _pin(told: Members, origin: Origin) -> Pin:
     known = ("id", "column", "row", "name", "note")
     extra = {name: value for name, value in told.items() if name not in known}
-    return Pin(_id(told, "id"), *_square(told, origin), _text(told, "name"), _text(told, "note"), extra)
+    return Pin(identity(told, "id"), *_square(told, origin), text(told, "name"), text(told, "note"), extra)
 
 
 def _parked(told: Members, origin: Origin) -> Parked:
-    return Parked(_id(told, "code"), *_square(told, origin))
+    return Parked(identity(told, "code"), *_square(told, origin))
 
 
 def _held_back(told: Members, _: Origin) -> HeldBack:
-    return HeldBack(_id(told, "code"), _truth(told, "held"))
+    return HeldBack(identity(told, "code"), truth(told, "held"))
 
 
 def _needleful_end(told: Members, origin: Origin) -> NeedlefulEnd:
     return NeedlefulEnd(
-        _id(told, "id"),
-        _id(told, "code"),
-        _whole(told, "stitches"),
+        identity(told, "id"),
+        identity(told, "code"),
+        whole(told, "stitches"),
         *_square(told, origin),
-        _truth(told, "used_up"),
-        _length(told, "reckoned_mm"),
-        _length(told, "used_mm"),
+        truth(told, "used_up"),
+        length(told, "reckoned_mm"),
+        length(told, "used_mm"),
     )
 
 
@@ -142,46 +147,15 @@ _READERS: dict[type[Note], Callable[[Members, Origin], Note]] = {
     Parked: _parked,
     HeldBack: _held_back,
     NeedlefulEnd: _needleful_end,
+    SkeinNote: skein_note,
+    SkeinSize: skein_size,
+    LotArea: lot_area,
+    LotTime: lot_time,
 }
 
 
 def _square(told: Members, origin: Origin) -> tuple[int, int]:
-    return _whole(told, "column") - origin[0], _whole(told, "row") - origin[1]
-
-
-def _text(told: Members, name: str) -> str:
-    value = told.get(name)
-    if not isinstance(value, str):
-        raise MalformedStroke(f"the “{name}” of a note is no text")
-    return value
-
-
-def _id(told: Members, name: str) -> str:
-    value = _text(told, name)
-    if not 0 < len(value) <= MOST_ID_LETTERS:
-        raise MalformedStroke(f"the “{name}” of a note has an impossible length")
-    return value
-
-
-def _truth(told: Members, name: str) -> bool:
-    value = told.get(name)
-    if not isinstance(value, bool):
-        raise MalformedStroke(f"the “{name}” of a note is neither true nor false")
-    return value
-
-
-def _whole(told: Members, name: str) -> int:
-    value = told.get(name)
-    if not isinstance(value, int) or isinstance(value, bool) or abs(value) > FARTHEST:
-        raise MalformedStroke(f"the “{name}” of a note is no whole number")
-    return value
-
-
-def _length(told: Members, name: str) -> float:
-    value = told.get(name)
-    if not isinstance(value, int | float) or isinstance(value, bool) or not 0 <= value <= MOST_MM:
-        raise MalformedStroke(f"the “{name}” of a note is no length")
-    return float(value)
+    return whole(told, "column") - origin[0], whole(told, "row") - origin[1]
 
 
 def _no_constant(name: str) -> float:

@@ -1,10 +1,11 @@
-"""What she notes beside the marks: pins, parked threads, threads held back or not, needlefuls used."""
+"""What she notes beside the marks: pins, parked threads, threads held back, needlefuls used, skeins."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from stitchview.done.ids import new_name
+from stitchview.done.skeinnotes import LotArea, LotTime, SkeinNote, SkeinSize
 from stitchview.errors import CommandError
 
 MOST_NAME_LETTERS = 200
@@ -109,4 +110,4 @@ class NeedlefulEnd:
         return (self.id,)
 
 
-Note = Pin | Parked | HeldBack | NeedlefulEnd
+Note = Pin | Parked | HeldBack | NeedlefulEnd | SkeinNote | SkeinSize | LotArea | LotTime

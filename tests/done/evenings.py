@@ -11,6 +11,7 @@ from stitchview.chart.model import Chart, KeyEntry, Symbol
 from stitchview.chart.stitches import Lines, Parts, Points
 from stitchview.done.change import DONE, OPEN, Selection
 from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin
+from stitchview.done.skeinnotes import EVENTS, LotArea, LotTime, SkeinNote, SkeinSize
 
 COLUMNS, ROWS, THREADS = 9, 7, 3
 STEPS = st.integers(0, 2)
@@ -31,6 +32,7 @@ Subject = tuple[object, ...]
 # What a hand notes: a note put in (or in the place of one of its subject), or taken off. Squares are
 # addresses here; few of them and few subjects, so that notes are often written over.
 SPOTS = st.integers(-3, 3)
+AREAS_LONG = st.integers(1, 5)
 LENGTHS = st.sampled_from([0.0, 1 / 3, 370.0])
 NOTES: st.SearchStrategy[Note] = st.one_of(
     st.builds(Pin, st.sampled_from(["p", "q"]), SPOTS, SPOTS, st.text(max_size=3), st.just("at the mast")),
@@ -46,6 +48,38 @@ NOTES: st.SearchStrategy[Note] = st.one_of(
         st.booleans(),
         LENGTHS,
         LENGTHS,
+    ),
+    st.builds(
+        SkeinNote,
+        st.sampled_from(["s", "t"]),
+        st.just("Sample silk 4"),
+        st.text(max_size=3),
+        st.sampled_from(EVENTS),
+        st.sampled_from([0.0, 1 / 3, 2.0]),
+        st.text(max_size=3),
+        LENGTHS,
+        st.integers(0, 1 << 45),
+    ),
+    st.builds(SkeinSize, st.just("Sample silk 4"), st.just("4"), st.sampled_from([5.0, 8.0])),
+    st.builds(
+        LotArea,
+        st.just("a"),
+        st.just("x"),
+        st.just("4"),
+        st.text(max_size=3),
+        SPOTS,
+        SPOTS,
+        AREAS_LONG,
+        AREAS_LONG,
+    ),
+    st.builds(
+        LotTime,
+        st.just("a"),
+        st.just("x"),
+        st.just("4"),
+        st.just("B"),
+        st.integers(0, 5),
+        st.integers(5, 1 << 45),
     ),
 )
 Jotting = tuple[Note, bool]
@@ -140,6 +174,6 @@ def subject_of(chart: Chart, note: Note) -> Subject:
 
 
 def _moved(note: Note, columns: int, rows: int) -> Note:
-    if isinstance(note, HeldBack):
-        return note
-    return replace(note, column=note.column + columns, row=note.row + rows)
+    if isinstance(note, Pin | Parked | NeedlefulEnd | LotArea):
+        return replace(note, column=note.column + columns, row=note.row + rows)
+    return note

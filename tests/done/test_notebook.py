@@ -10,7 +10,15 @@ from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
 from stitchview.done.marks import Marks, noting
 from stitchview.done.notebook import MOST_PINS, NO_NOTES, Notes, NotesChange, Rewritten, both
-from stitchview.done.notes import MOST_NAME_LETTERS, MOST_NOTE_LETTERS, HeldBack, NeedlefulEnd, Parked, Pin
+from stitchview.done.notes import (
+    MOST_NAME_LETTERS,
+    MOST_NOTE_LETTERS,
+    HeldBack,
+    NeedlefulEnd,
+    Note,
+    Parked,
+    Pin,
+)
 from stitchview.errors import CommandError
 from tests.done.evenings import NOTES
 
@@ -59,12 +67,9 @@ def test_taking_off_needs_only_the_subject() -> None:
 
 
 @given(st.lists(NOTES), st.lists(NOTES))
-def test_the_way_between_any_notes_and_back(some: list[object], others: list[object]) -> None:
+def test_the_way_between_any_notes_and_back(some: list[Note], others: list[Note]) -> None:
     """Between any two states of the notes there is a change, and its inverse leads back."""
-    one, other = (
-        Notes.of(each for each in notes if isinstance(each, Pin | Parked | HeldBack | NeedlefulEnd))
-        for notes in (some, others)
-    )
+    one, other = Notes.of(some), Notes.of(others)
     change = one.towards(other)
     assert one.after(change) == other
     assert other.after(change.inverse()) == one
