@@ -120,6 +120,7 @@ class ClothWork:
 
     def _use_habits(self, habits: Habits) -> None:
         self.needle.use(habits)
+        self.plan.changed()
         self._door.show()
 
     def _rename(self, pin: Pin) -> None:

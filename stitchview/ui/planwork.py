@@ -27,7 +27,7 @@ class PlanWork:
         """Open the planning window at a page."""
         if self.window is None:
             self.window = self._made()
-        self.window.turn_to(place)
+        self.window.turn_to(list(PlanPlace).index(place))
         self.window.show()
         self.window.raise_()
         self.window.activateWindow()
@@ -35,7 +35,7 @@ class PlanWork:
     def changed(self) -> None:
         """Follow other marks, notes or settings."""
         if self.window is not None:
-            self.window.refresh_soon()
+            self.window.changed()
 
     def _made(self) -> "PlanWindow":
         # Loaded only now: nobody who opens a chart to stitch waits for pages that plan.

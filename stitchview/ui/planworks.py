@@ -1,17 +1,16 @@
 """What actions can do about the plan of a piece: open the planning window at one of its pages."""
 
-from enum import IntEnum
+from enum import StrEnum
 from typing import Protocol
 
 
-class PlanPlace(IntEnum):
-    """The pages of the planning window, in their order."""
+class PlanPlace(StrEnum):
+    """The pages of the planning window, in their order; the values are their titles."""
 
-    CLOTH = 0
-    THREAD = 1
-    LOTS = 2
-    STASH = 3
-    CARD = 4
+    CLOTH = "Cloth"
+    THREAD = "Thread"
+    STASH = "Stash"
+    CARD = "Card"
 
 
 class PlanWorks(Protocol):

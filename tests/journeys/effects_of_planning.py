@@ -2,12 +2,23 @@
 
 from collections.abc import Iterator
 
+import numpy as np
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtTest import QTest
 
 from stitchview.follow.tape import between_squares
+from stitchview.plan.stashreport import Verdict
+from stitchview.plan.threads import bought_threads
+from stitchview.ui.planning.cardpage import CardPage
 from stitchview.ui.planning.clothpage import ClothPage
 from stitchview.ui.planning.planpage import PlanPage
 from stitchview.ui.planning.planwindow import PlanWindow
+from stitchview.ui.planning.stashkeeping import StashPlace, read_place
+from stitchview.ui.planning.stashpage import StashPage
+from stitchview.ui.planning.threadpage import ThreadPage
+from stitchview.ui.settings import open_settings
 from stitchview.ui.tapewords import measured_words
 from tests.journeys.effects_at_the_cloth import slip_of
 from tests.journeys.effects_of_looking import Scene
@@ -47,6 +58,61 @@ def plans_the_cloth(sofa: Sofa) -> Iterator[None]:
     assert across.mm == pytest.approx(page.form.over.value() * 25.4)
 
 
+def plans_the_thread(sofa: Sofa) -> Iterator[None]:
+    yield
+    page = page_up(sofa)
+    assert isinstance(page, ThreadPage)
+    chart = sofa.desk.chart
+    assert page.model.rowCount() == len(bought_threads(chart))
+    first = page.model.need_at(page.rows.row)
+    assert first is not None
+    counted = int((chart.squares == first.thread.numbers[0]).sum())
+    assert first.left.stitches >= counted
+    assert f"{first.all.stitches:,} stitches, 0 done" in page.facts.words_of("On the chart")
+    number = first.thread.numbers[0]
+    sofa.mark(next((int(x), int(y)) for y, x in np.argwhere(chart.squares == number)))
+    sofa.qtbot.waitUntil(lambda: ", 1 done" in page.facts.words_of("On the chart"))
+
+
+def plans_with_the_stash(sofa: Sofa) -> Iterator[None]:
+    chart = sofa.desk.chart
+    entry = next(each for each in chart.key if not each.blend and each.kind != "bead")
+    path = sofa.folder / "my threads.csv"
+    path.write_text(f'name,number,skeins,colour\r\n"{entry.name}",{entry.number},99,{entry.colour.hex}\r\n')
+    yield
+    page = page_up(sofa)
+    assert isinstance(page, StashPage)
+    assert "No list of your threads is open yet" in page.told.text()
+    page.take(path)
+    assert "“my threads.csv”" in page.told.text()
+    rows = [page.model.standing_at(row) for row in range(page.model.rowCount())]
+    told = {each.thread.name: each.verdict for each in rows if each is not None}
+    assert told[entry.name] is Verdict.HAVE
+    assert Verdict.BUY in told.values()
+    QTest.mouseClick(page.buy, Qt.MouseButton.LeftButton)
+    assert entry.name not in QGuiApplication.clipboard().text().splitlines()
+    # Next evening the list is found again.
+    assert read_place(open_settings()) == StashPlace(path)
+
+
+def plans_the_card(sofa: Sofa) -> Iterator[None]:
+    yield
+    page = page_up(sofa)
+    assert isinstance(page, CardPage)
+    key = sofa.desk.chart.key
+    assert f"{len(key)} holes" in page.told.text()
+    page.order.setCurrentIndex(1)
+    page.order.activated.emit(1)
+    assert {hole.number for hole in page.card.holes} == set(range(1, len(key) + 1))
+    target = sofa.folder / "card.pdf"
+    assert page.write(target)
+    assert target.read_bytes().startswith(b"%PDF-")
+    assert "Wrote “card.pdf”" in page.told.text()
+
+
 PLANNING: dict[str, Scene] = {
     "plan-cloth": plans_the_cloth,
+    "plan-thread": plans_the_thread,
+    "plan-stash": plans_with_the_stash,
+    "plan-card": plans_the_card,
 }

@@ -17,13 +17,14 @@ from stitchview.ui.planning.measuring import Measuring
 from stitchview.ui.planning.planpage import GAP, Facts, PlanPage, side_panel, words_label
 from stitchview.ui.planning.plantable import PlanTable
 from stitchview.ui.planning.proportionview import ProportionView
+from stitchview.ui.planworks import PlanPlace
 from stitchview.ui.settingsdialog import Scrolling
 
 
 class ClothPage(PlanPage):
     """Fields at the left, picture and facts at the right."""
 
-    title = "Cloth"
+    place = PlanPlace.CLOTH
 
     def __init__(self, table: PlanTable) -> None:
         super().__init__()

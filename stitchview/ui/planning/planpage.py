@@ -7,6 +7,7 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QDoubleSpinBox, QFormLayout, QFrame, QLabel, QSizePolicy, QWidget
 
+from stitchview.ui.planworks import PlanPlace
 from stitchview.ui.settingsdialog import Scrolling
 from stitchview.ui.theme import shades_of
 
@@ -17,7 +18,7 @@ SIDE_WIDTH = 310
 class PlanPage(QWidget):
     """One page; `refresh` shows everything as it is now, and is called when the page comes up."""
 
-    title = ""
+    place: PlanPlace
 
     def refresh(self) -> None:
         """Show everything as it is now."""

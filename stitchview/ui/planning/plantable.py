@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from stitchview.chart.model import Chart
+from stitchview.follow.habits import Habits
 from stitchview.plan.clothreport import SizeWish
 from stitchview.plan.piece import Piece
 from stitchview.ui.bench import Bench
@@ -35,6 +36,12 @@ class PlanTable:
     def wish(self) -> SizeWish:
         """What is asked of size and cloth."""
         return self.piece.wish_on(self.chart.cloth)
+
+    def use_habits(self, habits: Habits) -> None:
+        """Work so on this piece from now on."""
+        if not self.bench.piece.use_habits(habits):
+            self.voice.tell("The settings cannot be written; these hold for this piece only.")
+        self.show()
 
     def settle(self, **altered: Any) -> None:
         """Settle something else for the piece, by the names of `Piece`; it is kept with the place."""

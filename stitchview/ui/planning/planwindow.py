@@ -1,6 +1,6 @@
 """The planning window: cloth, thread, dye lots, stash and thread card, a page each."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 
 from PySide6.QtCore import QTimer
@@ -16,14 +16,17 @@ REFRESH_MS = 200
 class PlanWindow(QDialog):
     """Stands over the board while she plans; Escape puts it away, the chart can be used beside it."""
 
-    def __init__(self, pages: Sequence[PlanPage], title: str, parent: QWidget) -> None:
+    def __init__(
+        self, pages: Sequence[PlanPage], title: str, forget: Callable[[], None], parent: QWidget
+    ) -> None:
         super().__init__(parent)
+        self._forget = forget
         self.setWindowTitle(f"Plan of {title}")
         self.pages = tuple(pages)
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
         for number, page in enumerate(self.pages, 1):
-            self.tabs.addTab(page, page.title)
+            self.tabs.addTab(page, page.place.value)
             self.tabs.setTabToolTip(number - 1, f"Ctrl+{number}")
             shortcut = QShortcut(QKeySequence(f"Ctrl+{number}"), self)
             shortcut.activated.connect(partial(self.turn_to, number - 1))
@@ -45,8 +48,9 @@ class PlanWindow(QDialog):
         self.tabs.setCurrentIndex(number)
         self._refresh()
 
-    def refresh_soon(self) -> None:
-        """Show the page that is up as things are now, when nothing has changed for a moment."""
+    def changed(self) -> None:
+        """Follow other marks and notes; the page that is up when nothing has changed for a moment."""
+        self._forget()
         if self.isVisible():
             self._soon.start()
 

@@ -12,4 +12,28 @@ PLAN_ACTIONS = (
         ("Ctrl+1",),
         at_chart=lambda chart: chart.cloth.plan.open(PlanPlace.CLOTH),
     ),
+    Action(
+        "plan-thread",
+        "Thread needed …",
+        "Squares left, metres and skeins of every thread; note what was really used",
+        Menu.PLAN,
+        ("Ctrl+2",),
+        at_chart=lambda chart: chart.cloth.plan.open(PlanPlace.THREAD),
+    ),
+    Action(
+        "plan-stash",
+        "Stash …",
+        "What you own against what the chart needs, what could stand in, and look-alikes",
+        Menu.PLAN,
+        ("Ctrl+3",),
+        at_chart=lambda chart: chart.cloth.plan.open(PlanPlace.STASH),
+    ),
+    Action(
+        "plan-card",
+        "Thread card …",
+        "Which hole of the card holds which thread, to print or to look at",
+        Menu.PLAN,
+        ("Ctrl+4",),
+        at_chart=lambda chart: chart.cloth.plan.open(PlanPlace.CARD),
+    ),
 )

@@ -1,0 +1,60 @@
+"""A table of threads that is sorted by its headings and chosen from row by row."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QSortFilterProxyModel, Qt
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
+
+from stitchview.ui.planning.threadmodel import SORT
+
+ROW_HEIGHT = 28
+
+
+class PlanTableView(QTableView):
+    """`chosen` is called with the row of the model that the keyboard or mouse has come to."""
+
+    def __init__(self, model: QAbstractTableModel, name: str, chosen: Callable[[int], None]) -> None:
+        super().__init__()
+        self._chosen = chosen
+        self._sorted = QSortFilterProxyModel(self)
+        self._sorted.setSortRole(SORT)
+        self._sorted.setSourceModel(model)
+        self.setModel(self._sorted)
+        self.setAccessibleName(name)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setTabKeyNavigation(False)
+        self.setShowGrid(False)
+        self.setAlternatingRowColors(True)
+        self.setWordWrap(False)
+        # What tells two names apart stands at their end.
+        self.setTextElideMode(Qt.TextElideMode.ElideLeft)
+        self.setSortingEnabled(True)
+        self.sortByColumn(0, Qt.SortOrder.AscendingOrder)
+        self.verticalHeader().hide()
+        self.verticalHeader().setDefaultSectionSize(ROW_HEIGHT)
+        header = self.horizontalHeader()
+        header.setHighlightSections(False)
+        header.setMinimumHeight(ROW_HEIGHT)
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        self.selectionModel().currentRowChanged.connect(self._moved)
+
+    @property
+    def row(self) -> int:
+        """The row of the model that is chosen, -1 for none."""
+        return self._sorted.mapToSource(self.currentIndex()).row() if self.currentIndex().isValid() else -1
+
+    def choose(self, row: int) -> None:
+        """Choose a row of the model."""
+        source = self._sorted.sourceModel()
+        self.setCurrentIndex(self._sorted.mapFromSource(source.index(row, 0)))
+
+    def choose_some(self) -> None:
+        """Choose the first row if none is chosen."""
+        if not self.currentIndex().isValid() and self._sorted.rowCount():
+            self.setCurrentIndex(self._sorted.index(0, 0))
+
+    def _moved(self, now: QModelIndex, before: QModelIndex) -> None:
+        self._chosen(self._sorted.mapToSource(now).row())
