@@ -1,18 +1,19 @@
 """Back stitch, knots and beads: finding those in an area, and drawing them finely."""
 
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QPoint, QRect, QRectF, Qt
-from PySide6.QtGui import QPainter
+from PySide6.QtGui import QColor, QPainter
 
 from stitchview.canvas.inks import Inks
 from stitchview.canvas.itemindex import BlockIndex, Indices, Reaches
 from stitchview.canvas.itemsprites import ItemSprites, LineForm, PointForm
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
-from stitchview.chart.stitches import Lines
+from stitchview.chart.stitches import LineKind, Lines
 
 SMALLEST_FINE = 10
 SMALLEST_TWO_WIDE = 8
@@ -89,20 +90,98 @@ def _crosses(x: Wholes, y: Wholes, end_x: Wholes, end_y: Wholes, area: Area) -> 
 
 @dataclass(frozen=True)
 class Pencil:
-    """What fine drawing needs: inks and ready pictures, pixels to a square, and whether it is dimmed."""
+    """What fine drawing needs: inks, ready pictures, pixels to a square, whether dimmed, whether worked."""
 
     inks: Inks
     sprites: ItemSprites
     pitch: int
     dimmed: int
+    worked: bool
 
 
 def draw_lines(painter: QPainter, items: Items, states: States, area: Area, pencil: Pencil) -> None:
-    """Draw the lines of `area`; the painter's origin is the chart's corner, in device pixels."""
-    lines, pitch, sprites = items.chart.lines, pencil.pitch, pencil.sprites
+    """Draw the lines of `area`: level and upright ones as bars, and over them the others.
+
+    The painter's origin is the chart's corner, in device pixels. What lies over what never depends on
+    what is exposed: bars lie in the order of their codes, each thread over its own rims, and the others
+    in the chart's order.
+    """
     found = items.lines_in(area.grown(1))
     if not len(found):
         return
+    codes = pencil.inks.codes(items.chart.lines.keys[found], states[found])
+    bars = is_straight(items.chart.lines, found)
+    if pencil.worked:
+        # Worked back stitch shows stitch by stitch, which bars cannot.
+        bars &= ~((codes >= pencil.inks.count) & (items.chart.lines.kinds[found] == LineKind.BACK))
+    _draw_bars(painter, items.chart.lines, found[bars], codes[bars], pencil)
+    _draw_slanted(painter, items.chart.lines, (found[~bars], codes[~bars]), area, pencil)
+
+
+def _draw_bars(painter: QPainter, lines: Lines, found: Indices, codes: Indices, pencil: Pencil) -> None:
+    """Draw level and upright lines with edges on whole pixels: of each thread all rims, then all lines."""
+    inks, rim = pencil.inks, pencil.sprites.rim
+    places = _places(lines, found, pencil.pitch)
+    for code in np.unique(codes).tolist():
+        width = pencil.sprites.bar_width(inks.is_done(code))
+        bars = _widened(_joined(places[codes == code]), width)
+        paper = inks.rim(code, pencil.dimmed)
+        if paper is not None:
+            level = bars[:, 2:3] > bars[:, 3:]
+            _fill(painter, bars + np.where(level, (0, -rim, 0, 2 * rim), (-rim, 0, 2 * rim, 0)), paper)
+        _fill(painter, bars, inks.thread(code, pencil.dimmed))
+
+
+def _joined(places: NDArray[np.int32]) -> NDArray[np.int32]:
+    """Join what lies end to end on one line: outlines are mostly drawn square by square."""
+    upright = places[:, 2] == 0
+    joined = []
+    for mine, across in ((places[~upright], 0), (places[upright], 1)):
+        if not len(mine):
+            continue
+        beside, start, size = mine[:, 1 - across], mine[:, across], mine[:, 2 + across]
+        order = np.lexsort((start, beside))
+        beside, start, end = beside[order], start[order], (start + size)[order]
+        # Rows and columns are set so far apart that the furthest end reached never reaches another one.
+        reached = np.maximum.accumulate(end + beside.astype(np.int64) * _FAR)
+        new = np.append(True, start[1:] + beside[1:].astype(np.int64) * _FAR > reached[:-1])
+        first = np.flatnonzero(new)
+        last = np.append(first[1:], len(new)) - 1
+        whole = np.zeros((len(first), 4), np.int32)
+        whole[:, 1 - across], whole[:, across] = beside[first], start[first]
+        whole[:, 2 + across] = reached[last] - beside[last].astype(np.int64) * _FAR - start[first]
+        joined.append(whole)
+    return np.concatenate(joined)
+
+
+_FAR = 1 << 24
+
+
+def _places(lines: Lines, found: Indices, pitch: int) -> NDArray[np.int32]:
+    """Give left, top, width and height of lines without their own width, in pixels: shape (n, 4)."""
+    x1, y1, x2, y2 = (ends[found] * pitch >> 1 for ends in (lines.x1, lines.y1, lines.x2, lines.y2))
+    left, top = np.minimum(x1, x2), np.minimum(y1, y2)
+    return np.stack([left, top, np.abs(x2 - x1), np.abs(y2 - y1)], 1)
+
+
+def _widened(places: NDArray[np.int32], width: int) -> NDArray[np.int32]:
+    wide: NDArray[np.int32] = places + np.array((-(width // 2), -(width // 2), width, width), np.int32)
+    return wide
+
+
+def _fill(painter: QPainter, places: NDArray[np.int32], colour: QColor) -> None:
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(colour)
+    # QRectF is rounded; of QRect Qt would cut off the part of a pixel by which scaled screens shift it.
+    painter.drawRects(list(itertools.starmap(QRectF, places.tolist())))
+
+
+def _draw_slanted(
+    painter: QPainter, lines: Lines, seen: tuple[Indices, Indices], area: Area, pencil: Pencil
+) -> None:
+    """Draw lines, given with their codes, as pictures that are kept."""
+    found, codes = seen
+    pitch, sprites = pencil.pitch, pencil.sprites
     x, y = lines.x1[found], lines.y1[found]
     columns = (
         (x * pitch >> 1).tolist(),
@@ -112,14 +191,11 @@ def draw_lines(painter: QPainter, items: Items, states: States, area: Area, penc
         ((x * pitch) & 1).tolist(),
         ((y * pitch) & 1).tolist(),
         lines.kinds[found].tolist(),
-        pencil.inks.codes(lines.keys[found], states[found]).tolist(),
+        codes.tolist(),
     )
     shown = QRect(area.column * pitch, area.row * pitch, area.columns * pitch, area.rows * pitch)
     for left, top, across, down, odd_x, odd_y, kind, code in zip(*columns, strict=True):
         form = LineForm(across, down, (odd_x, odd_y), kind, code, pencil.dimmed)
-        if sprites.draws_bars(form):
-            sprites.draw_bars(painter, left, top, form)
-            continue
         start = QPoint(left, top)
         long = sprites.is_long(form)
         for sprite in sprites.pieces(form, shown.translated(-start)) if long else (sprites.line(form),):
@@ -134,19 +210,10 @@ def draw_small_bars(painter: QPainter, items: Items, states: States, area: Area,
     if not len(found):
         return
     codes = pencil.inks.codes(lines.keys[found], states[found])
-    order = np.argsort(codes, kind="stable")
-    x1, y1, x2, y2 = (ends[found][order] * pitch >> 1 for ends in (lines.x1, lines.y1, lines.x2, lines.y2))
     width = 1 if pitch < SMALLEST_TWO_WIDE else 2
-    left, top = np.minimum(x1, x2) - width // 2, np.minimum(y1, y2) - width // 2
-    places = np.stack([left, top, np.abs(x2 - x1) + width, np.abs(y2 - y1) + width], 1).tolist()
-    ends = [*(np.flatnonzero(np.diff(codes[order])) + 1).tolist(), len(found)]
-    painter.setPen(Qt.PenStyle.NoPen)
-    start = 0
-    for end in ends:
-        painter.setBrush(pencil.inks.thread(int(codes[order[start]]), pencil.dimmed))
-        # QRectF is rounded; of QRect Qt would cut off the part of a pixel by which scaled screens shift it.
-        painter.drawRects([QRectF(*place) for place in places[start:end]])
-        start = end
+    places = _widened(_places(lines, found, pitch), width)
+    for code in np.unique(codes).tolist():
+        _fill(painter, places[codes == code], pencil.inks.thread(code, pencil.dimmed))
 
 
 def is_straight(lines: Lines, found: Indices) -> NDArray[np.bool_]:

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from PySide6.QtCore import QLineF, QPoint, QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPixmap
@@ -22,8 +23,8 @@ _CLEARED_WIDTH = 0.45
 Drawing = Callable[[QPainter], None]
 
 
-@dataclass(frozen=True, slots=True)
-class LineForm:
+# A plain tuple, because one is made and looked up for every line on every picture.
+class LineForm(NamedTuple):
     """A line `across` and `down` half squares long from a start `odd` half pixels off, its kind and code."""
 
     across: int
@@ -34,8 +35,7 @@ class LineForm:
     dimmed: int
 
 
-@dataclass(frozen=True, slots=True)
-class PointForm:
+class PointForm(NamedTuple):
     """A knot or bead `odd` half pixels off, its kind and code."""
 
     odd: tuple[int, int]
@@ -148,30 +148,14 @@ class ItemSprites:
         painter.end()
         return Sprite(picture, room.topLeft())
 
-    def draws_bars(self, form: LineForm) -> bool:
-        """Whether a line is drawn as bars: level or upright, and not worked stitch by stitch."""
-        worked = self._look.worked and self._inks.is_done(form.code) and form.kind == LineKind.BACK
-        return not worked and (form.across == 0 or form.down == 0)
+    @property
+    def rim(self) -> int:
+        """How many pixels of paper lie on either side of a bar."""
+        return max(1, round(self._rim))
 
-    def draw_bars(self, painter: QPainter, left: int, top: int, form: LineForm) -> None:
-        """Draw a level or upright line from the whole pixel (`left`, `top`) with edges on whole pixels."""
-        right = left + (form.odd[0] + form.across * self._pitch >> 1)
-        bottom = top + (form.odd[1] + form.down * self._pitch >> 1)
-        x, y = min(left, right), min(top, bottom)
-        wide, high = abs(right - left), abs(bottom - top)
-        done = self._inks.is_done(form.code)
-        width = max(1, round(self._width * (_CLEARED_WIDTH if done else 1)))
-        before = width // 2
-        beside = self._inks.rim(form.code, form.dimmed)
-        if beside is not None:
-            rim = max(1, round(self._rim))
-            across, down = (0, rim) if form.down == 0 else (rim, 0)
-            painter.fillRect(
-                x - before - across, y - before - down, wide + width + 2 * across, high + width + 2 * down,
-                beside,
-            )  # fmt: skip
-        thread = self._inks.thread(form.code, form.dimmed)
-        painter.fillRect(x - before, y - before, wide + width, high + width, thread)
+    def bar_width(self, done: bool) -> int:
+        """Give how many pixels wide a bar is."""
+        return max(1, round(self._width * (_CLEARED_WIDTH if done else 1)))
 
     def _draw_line(self, painter: QPainter, form: LineForm, begin: float, end: float) -> None:
         """Draw a line from its share `begin` to `end`: a rim if it is still to do, then the thread."""

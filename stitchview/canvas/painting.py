@@ -193,7 +193,7 @@ class ChartPainter:
                 painter.save()
                 clip = piece.column * pitch, piece.row * pitch, piece.columns * pitch, piece.rows * pitch
                 painter.setClipRect(QRect(*clip), _INTERSECT)
-            pencil = Pencil(self._inks, sprites, pitch, int(dimmed))
+            pencil = Pencil(self._inks, sprites, pitch, int(dimmed), showing.look.worked)
             if fine:
                 draw_lines(painter, self._items, states.lines, piece, pencil)
                 draw_points(painter, self._items, states.points, piece, pencil)
