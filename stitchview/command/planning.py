@@ -34,6 +34,7 @@ def _take_strands(parser: argparse.ArgumentParser) -> None:
 
 def _need(asked: Arguments) -> int:
     from stitchview.plan.needreport import csv_rows, lines_of, members_of
+    from stitchview.plan.runout import run_outs, warning_words
     from stitchview.safefile import write_bytes
 
     if asked.csv is not None:
@@ -44,7 +45,11 @@ def _need(asked: Arguments) -> int:
     symbols = _symbols(opened)
     if asked.csv is not None:
         write_bytes(asked.csv, "".join(csv_rows(found, symbols)).encode("utf-8"))
-    lines = [json.dumps(members_of(found), indent=2)] if asked.json else lines_of(found, symbols)
+    short = run_outs(found, opened.marks.notes)
+    if asked.json:
+        lines = [json.dumps(members_of(found, short), indent=2)]
+    else:
+        lines = [*lines_of(found, symbols), *(warning_words(each) for each in short)]
     if asked.csv is not None and not asked.json:
         lines.append(f"Wrote “{asked.csv.name}”.")
     return tell(lines, opened.notices)
@@ -53,11 +58,13 @@ def _need(asked: Arguments) -> int:
 def _reckoned(asked: Arguments, opened: "OpenedLayer") -> "Need":
     from stitchview.plan.need import need
     from stitchview.plan.piece import manner_of
+    from stitchview.plan.usednotes import supply_of
 
     piece = piece_of(opened)
     pitch = count_asked(asked, piece, opened).pitch
     manner = manner_of(_habits_of(piece), asked.strands)
-    return need(opened.marks.chart, opened.marks, pitch, manner)
+    chart, notes = opened.marks.chart, opened.marks.notes
+    return need(chart, opened.marks, pitch, manner, supply_of(chart, notes))
 
 
 def _habits_of(piece: "Piece") -> "Habits":

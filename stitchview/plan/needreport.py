@@ -1,12 +1,13 @@
 """What is to be said of the need of thread: lines to read, members for programs, a table to print."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from stitchview.chart.plaintables import cell, guarded, row_text
 from stitchview.chart.problems import counted
 from stitchview.plan.interval import Interval
 from stitchview.plan.need import Amount, Need, ThreadNeed
+from stitchview.plan.runout import RunOut
 from stitchview.plan.stashwords import called, need_words
 
 HONEST = (
@@ -74,14 +75,26 @@ def total_words(need: Need) -> str:
     )
 
 
-def members_of(need: Need) -> dict[str, Any]:
-    """The need as one JSON object; metres and skeins are not rounded."""
+def members_of(need: Need, short: Sequence[RunOut] = ()) -> dict[str, Any]:
+    """The need as one JSON object, with the threads that run `short`; metres and skeins are not rounded."""
     return {
         "square_mm": {"across": need.pitch.across_mm, "down": need.pitch.down_mm},
         "working": need.manner.working.value,
         "strands": need.manner.strands,
         "threads": [_thread_members(each) for each in need.threads],
         "skeins_to_buy": need.skeins_to_buy,
+        "run_short": [
+            {
+                "name": each.need.name,
+                "number": each.need.number,
+                "uncovered": _span(each.uncovered),
+                "left_skeins": _span(each.left_skeins),
+                "buy": each.buy,
+                "lot": each.lot,
+                "sure": each.sure,
+            }
+            for each in short
+        ],
     }
 
 

@@ -6,12 +6,13 @@ import tempfile
 import uuid
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from PySide6.QtCore import QCoreApplication, QDeadlineTimer, QEvent, QPoint, QPointF, QSettings, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from stitchview.chart.fileformat import read_chart, write_chart, write_folder
 from stitchview.errors import CommandError
@@ -20,6 +21,7 @@ from stitchview.ui.opening import chart_of
 from stitchview.ui.program import Program
 from stitchview.ui.run import make_app
 from stitchview.ui.sitting import Sitting
+from stitchview.ui.tables.plan import PLAN_ACTIONS
 from stitchview.ui.theme import Theme
 
 SIZE = (1280, 800)
@@ -76,6 +78,7 @@ class Tour:
                 "Closed and opened again: the same place, the last marks pointed out.",
                 self._resume,
             ),
+            *((each.name, each.tip, partial(self._plan, each.keys[0])) for each in PLAN_ACTIONS),
             ("netbook", "The same on a small screen of 1024 x 600.", self._shrink),
             ("alone", "Only the chart, for the whole screen.", self._alone),
         ]
@@ -86,7 +89,7 @@ class Tour:
         self._settle()
         window, number = self._program.window, len(self._seen) + 1
         picture = f"{number:02d}-{name}.png"
-        if not window.grab().save(str(self._into / picture)):
+        if not self._front.grab().save(str(self._into / picture)):
             raise CommandError(
                 f"“{picture}” cannot be written in “{self._into.name}”.", "Choose another folder."
             )
@@ -119,8 +122,6 @@ class Tour:
         while not until.hasExpired():
             QCoreApplication.processEvents()
 
-    # What is done
-
     @property
     def _sitting(self) -> Sitting:
         sitting = self._program.charts.sitting
@@ -129,6 +130,12 @@ class Tour:
                 f"“{self._chart.name}” could not be opened for the tour.", "Try `check` on it."
             )
         return sitting
+
+    @property
+    def _front(self) -> QWidget:
+        """The planning window while it is open, else the window itself."""
+        plan = self._sitting.works.cloth.plan.window
+        return plan if plan is not None and plan.isVisible() else self._program.window
 
     def _open_window(self) -> Program:
         settings = QSettings(str(self._work / "settings.ini"), QSettings.Format.IniFormat)
@@ -247,7 +254,11 @@ class Tour:
         self._close_window()
         self._program = self._open_window()
 
+    def _plan(self, key: str) -> None:
+        QTest.keySequence(self._front, key)
+
     def _shrink(self) -> None:
+        self._front.close()
         self._program.window.resize(*NETBOOK)
 
     def _alone(self) -> None:

@@ -17,7 +17,8 @@ from stitchview.chart.fileformat import read_chart, write_chart
 from stitchview.chart.model import Chart, KeyEntry, Symbol
 from stitchview.done.change import DONE, Selection
 from stitchview.done.layerfile import open_layer
-from stitchview.done.marks import change_to
+from stitchview.done.marks import change_to, noting
+from stitchview.done.skeinnotes import LEFT, SkeinNote
 
 
 @pytest.fixture
@@ -77,6 +78,28 @@ def test_what_is_done_is_taken_off_what_is_left(
     assert (first["all"]["stitches"], first["done"]["stitches"], first["left"]["stitches"]) == (100, 50, 50)
     assert 0 < first["left"]["skeins"]["high"] < first["all"]["skeins"]["high"]
     assert "left 50, " in say("need", row_path).lines[0]
+
+
+def test_what_was_noted_of_skeins_warns_of_the_end(
+    say: Callable[..., Any], row_path: Path, tmp_path: Path
+) -> None:
+    """A fiftieth of a skein of thread 17 is left for all of its row: it will run short, and so it is told."""
+    opened = open_layer(row_path, read_chart(row_path), tmp_path / "elsewhere")
+    note = SkeinNote("id-1", "Sample cotton 17, slate blue", "17", LEFT, 0.005, "A12")
+    put = opened.marks.notes.putting(note)
+    assert put is not None
+    change = noting(opened.marks.chart, put)
+    opened.marks.apply(change)
+    opened.layer.put(opened.history.record(change))
+    opened.layer.commit()
+    opened.layer.close()
+    told = say("need", row_path)
+    assert told.lines[-1].startswith("Sample cotton 17, slate blue will run short: ")
+    assert "of lot A12, before the lot changes." in told.lines[-1]
+    short = json.loads(say("need", row_path, "--json").out)["run_short"]
+    assert [each["number"] for each in short] == ["17"]
+    assert short[0]["sure"]
+    assert 0 < short[0]["uncovered"]["low"] <= short[0]["uncovered"]["high"] <= 100
 
 
 def test_it_reads_as_sentences(say: Callable[..., Any], row_path: Path) -> None:

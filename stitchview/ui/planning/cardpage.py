@@ -69,6 +69,11 @@ class CardPage(PlanPage):
         order = HoleOrder(self.order.currentData())
         return card_of(bench.desk.marks, order, bench.pointer.square_or_middle, self._alike)
 
+    @property
+    def pictures(self) -> int:
+        """How many cards are shown."""
+        return self._pictures.count()
+
     def refresh(self) -> None:
         """Show the card as things are now; what would look the same stays."""
         threads = bool(self._table.chart.key)

@@ -1,8 +1,11 @@
 """The need of thread of the open piece, reckoned once for all pages and anew when something altered."""
 
-from stitchview.chart.model import KeyEntry
-from stitchview.plan.need import Need, Supply, need
+from stitchview.done.skeinnotes import SkeinNote
+from stitchview.plan.need import Need, Supply, ThreadNeed, need
 from stitchview.plan.piece import manner_of
+from stitchview.plan.runout import RunOut, run_outs
+from stitchview.plan.threads import identity_of
+from stitchview.plan.usednotes import supply_of
 from stitchview.ui.planning.plantable import PlanTable
 
 
@@ -28,11 +31,18 @@ class NeedBook:
     @property
     def supply(self) -> Supply:
         """What is known of skeins and of her use of thread."""
-        return Supply()
+        desk = self._table.bench.desk
+        return supply_of(desk.chart, desk.notes)
 
-    def entry_of(self, number: int) -> KeyEntry:
-        """A key entry by its number, from 1."""
-        return self._table.chart.key[number - 1]
+    @property
+    def run_outs(self) -> tuple[RunOut, ...]:
+        """The threads that may run short, the surest first; raises `CommandError` as `need` does."""
+        return run_outs(self.need, self._table.bench.desk.notes)
+
+    def skein_notes(self, need: ThreadNeed) -> list[SkeinNote]:
+        """What was noted of a thread's skeins."""
+        notes = self._table.bench.desk.notes.skeins
+        return [each for each in notes if identity_of(each.name, each.number) == need.thread.identity]
 
     def forget(self) -> None:
         """Reckon anew when it is asked for next, because marks or notes are others."""

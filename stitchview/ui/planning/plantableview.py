@@ -46,6 +46,10 @@ class PlanTableView(QTableView):
         """The row of the model that is chosen, -1 for none."""
         return self._sorted.mapToSource(self.currentIndex()).row() if self.currentIndex().isValid() else -1
 
+    def source_row(self, row: int) -> int:
+        """The row of the model that stands in a row of the table."""
+        return self._sorted.mapToSource(self._sorted.index(row, 0)).row()
+
     def choose(self, row: int) -> None:
         """Choose a row of the model."""
         source = self._sorted.sourceModel()

@@ -1,5 +1,6 @@
 """The page about her stash: what she has of each thread, what is short, and what could stand in."""
 
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import Qt
@@ -54,6 +55,7 @@ class StashPage(PlanPage):
         self._table, self._book = table, book
         self._place = read_place(open_settings())
         self._reading: StashReading | None = None
+        self._unread = ""
         self._offers: dict[ThreadName, Substitutes] = {}
         self._report: StashReport | None = None
         self.open = QPushButton("&Open your list …")
@@ -68,7 +70,7 @@ class StashPage(PlanPage):
         self.columns: ColumnsDialog | None = None
         self._lay_out()
         self.open.clicked.connect(self._ask)
-        self.map.clicked.connect(self._ask_columns)
+        self.map.clicked.connect(self._ask_again)
         self.buy.clicked.connect(self._copy)
 
     def refresh(self) -> None:
@@ -116,18 +118,18 @@ class StashPage(PlanPage):
         whole.addWidget(self.tabs)
 
     def _read(self, place: StashPlace, ask: bool = False) -> None:
+        """Read a list; where it cannot be read, the one before stays, and what is wrong is said."""
         try:
-            self._reading = read_stash(place.path, place.columns)
+            reading = read_stash(place.path, place.columns)
         except StashError as error:
-            self._reading = None
-            self.told.setText(str(error))
-            self._place = place
+            if self._reading is None:
+                self._unread = str(error)
             if ask and place.columns is None and _headings(place.path):
-                self._ask_columns()
+                self._ask_columns(place.path)
             elif ask:
                 say_error(self, error)
             return
-        self._place = place
+        self._reading, self._place, self._unread = reading, place, ""
         keep_place(open_settings(), place)
 
     def _show(self) -> None:
@@ -136,8 +138,7 @@ class StashPage(PlanPage):
         self.buy.setEnabled(reading is not None)
         self.split.setVisible(reading is not None)
         if reading is None:
-            if self._place is None:
-                self.told.setText(EMPTY)
+            self.told.setText(self._unread or EMPTY)
             return
         try:
             found = self._book.need
@@ -182,21 +183,22 @@ class StashPage(PlanPage):
         start = self._place.path if self._place is not None else Path.home() / "threads.csv"
         ask_to_open(FileWish("Open the list of your threads", KINDS, "csv", start), self.take, self)
 
-    def _ask_columns(self) -> None:
-        if self._place is None:
-            return
+    def _ask_again(self) -> None:
+        if self._place is not None:
+            self._ask_columns(self._place.path)
+
+    def _ask_columns(self, path: Path) -> None:
         try:
-            headings = read_headings(self._place.path)
+            headings = read_headings(path)
         except StashError as error:
             say_error(self, error)
             return
-        self.columns = ColumnsDialog(headings, self._map, self)
+        self.columns = ColumnsDialog(headings, partial(self._map, path), self)
         self.columns.open()
 
-    def _map(self, columns: StashColumns) -> None:
-        if self._place is not None:
-            self._read(StashPlace(self._place.path, columns))
-            self._show()
+    def _map(self, path: Path, columns: StashColumns) -> None:
+        self._read(StashPlace(path, columns), ask=True)
+        self._show()
 
     def _copy(self) -> None:
         if self._report is not None:

@@ -10,7 +10,9 @@ from stitchview.chart.problems import counted
 from stitchview.plan.interval import Interval
 from stitchview.plan.need import ThreadNeed
 from stitchview.plan.needreport import metres
+from stitchview.plan.runout import RunOut
 from stitchview.plan.stashwords import called
+from stitchview.plan.threads import ThreadName
 
 Index = QModelIndex | QPersistentModelIndex
 SORT = Qt.ItemDataRole.UserRole
@@ -95,9 +97,11 @@ class ThreadModel(QAbstractTableModel):
         super().__init__()
         self._icons = icons
         self._rows: tuple[ThreadNeed, ...] = ()
+        self._short: dict[ThreadName, RunOut] = {}
 
-    def show_needs(self, needs: Sequence[ThreadNeed]) -> None:
-        """Show other needs; where the threads are the same, only their numbers change."""
+    def show_needs(self, needs: Sequence[ThreadNeed], short: Sequence[RunOut] = ()) -> None:
+        """Show other needs, and which threads run short; the same threads stay where they are."""
+        self._short = {each.need.thread.identity: each for each in short}
         same = [each.thread for each in needs] == [each.thread for each in self._rows]
         if same and needs:
             self._rows = tuple(needs)
@@ -139,14 +143,20 @@ class ThreadModel(QAbstractTableModel):
         column, first = COLUMNS[index.column()], index.column() == 0
         if role == Qt.ItemDataRole.DecorationRole:
             return self._icons(need) if first else None
+        words = self._words(column, need)
         told: dict[int, object] = {
-            Qt.ItemDataRole.DisplayRole: column.words(need),
-            Qt.ItemDataRole.AccessibleTextRole: f"{column.heading}: {column.words(need)}",
+            Qt.ItemDataRole.DisplayRole: words,
+            Qt.ItemDataRole.AccessibleTextRole: f"{column.heading}: {words}",
+            Qt.ItemDataRole.ToolTipRole: called(need.thread) if first else column.tip,
             SORT: index.row() if first else column.sort(need),
         }
         if not first:
             told[Qt.ItemDataRole.TextAlignmentRole] = _RIGHT
         return told.get(role)
+
+    def _words(self, column: Column, need: ThreadNeed) -> str:
+        short = self._short.get(need.thread.identity)
+        return f"buy {short.buy}" if short is not None and column is COLUMNS[-1] else column.words(need)
 
 
 def skein_words(need: ThreadNeed) -> str:

@@ -1,23 +1,35 @@
 """The page about thread: how much of each is needed, done and left, and what is noted of its skeins."""
 
+from collections.abc import Sequence
+from functools import partial
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QPushButton, QSplitter, QVBoxLayout, QWidget
 
+from stitchview.chart.problems import counted
+from stitchview.done.skeinnotes import SkeinNote, SkeinSize
 from stitchview.errors import CommandError
-from stitchview.plan.need import Need, ThreadNeed
+from stitchview.plan.need import Amount, Need, ThreadNeed
 from stitchview.plan.needreport import HONEST, metres, total_words
+from stitchview.plan.runout import RunOut, run_out, warning_words
+from stitchview.plan.skeins import Skein
 from stitchview.plan.stashwords import called, need_words
+from stitchview.plan.usednotes import Holding, holding_of, skein_note
 from stitchview.ui.habitsdialog import HabitsDialog
+from stitchview.ui.messages import say_error
 from stitchview.ui.planning.needbook import NeedBook
 from stitchview.ui.planning.planpage import GAP, Facts, PlanPage, heading, words_label
 from stitchview.ui.planning.plantable import PlanTable
 from stitchview.ui.planning.plantableview import PlanTableView
+from stitchview.ui.planning.skeindialog import SkeinDialog
+from stitchview.ui.planning.skeinform import SkeinForm
 from stitchview.ui.planning.swatches import swatch_icon
-from stitchview.ui.planning.threadmodel import ThreadModel, skein_words, span_words
+from stitchview.ui.planning.threadmodel import NONE, ThreadModel, skein_words, span_words
 from stitchview.ui.planworks import PlanPlace
 from stitchview.ui.settingsdialog import Scrolling
 
+MOST_WARNED = 3
 NO_THREADS = "The key of this chart has no threads, so there is nothing to reckon."
 
 
@@ -34,8 +46,13 @@ class ThreadPage(PlanPage):
         self.rows = PlanTableView(self.model, "Thread needed", self._choose)
         self.name = heading("")
         self.facts = Facts()
+        self.warning = words_label()
+        self.warning.setAccessibleName("Warnings")
+        self.skeins = SkeinForm(self._tell, self._take_off)
+        self.one = QPushButton("&One skein …")
         self.habits = QPushButton("How you &work with thread …")
         self._lay_out()
+        self.one.clicked.connect(self._ask_skein)
         self.habits.clicked.connect(self._ask_habits)
 
     def refresh(self) -> None:
@@ -46,8 +63,10 @@ class ThreadPage(PlanPage):
             self.told.setText(str(error))
             self.model.show_needs(())
             return
+        short = self._book.run_outs
         self.told.setText(self._told(found))
-        self.model.show_needs(found.threads)
+        self._warn(short)
+        self.model.show_needs(found.threads, short)
         self.rows.choose_some()
         self._choose(self.rows.row)
 
@@ -56,7 +75,7 @@ class ThreadPage(PlanPage):
         column = QVBoxLayout(side)
         column.setContentsMargins(GAP, 0, 0, 0)
         self.name.setWordWrap(True)
-        for part in (self.name, self.facts, self.habits):
+        for part in (self.name, self.facts, self.skeins, self.one, self.habits):
             column.addWidget(part)
         column.addStretch(1)
         self.split = QSplitter(Qt.Orientation.Horizontal)
@@ -67,6 +86,7 @@ class ThreadPage(PlanPage):
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, GAP, 0, 0)
         outer.addWidget(self.told)
+        outer.addWidget(self.warning)
         outer.addWidget(self.split, 1)
         outer.addWidget(words_label(HONEST, quiet=True))
 
@@ -78,10 +98,43 @@ class ThreadPage(PlanPage):
 
     def _choose(self, row: int) -> None:
         need = self.model.need_at(row)
-        self.facts.setVisible(need is not None)
+        for part in (self.facts, self.skeins, self.one):
+            part.setVisible(need is not None and (part is self.facts or not need.is_bead))
         if need is not None:
             self.name.setText(called(need.thread))
-            self.facts.tell(facts_of(need))
+            self.facts.tell(facts_of(need, holding_of(need, self._table.bench.desk.notes)))
+            self.skeins.show_notes(self._book.skein_notes(need), need.skein.grams)
+
+    def _warn(self, short: Sequence[RunOut]) -> None:
+        told = [warning_words(each) for each in short[:MOST_WARNED]]
+        if len(short) > MOST_WARNED:
+            told.append(f"{counted(len(short) - MOST_WARNED, 'more thread')} may run short.")
+        self.warning.setText("\n".join(told))
+        self.warning.setVisible(bool(told))
+
+    def _tell(self, event: str, skeins: float, lot: str) -> None:
+        need = self.model.need_at(self.rows.row)
+        if need is None:
+            return
+        desk = self._table.bench.desk
+        try:
+            desk.note(desk.notes.putting(skein_note(need, event, skeins, lot)))
+        except CommandError as error:
+            say_error(self, error)
+
+    def _take_off(self, note: SkeinNote) -> None:
+        desk = self._table.bench.desk
+        desk.note(desk.notes.removing(note))
+
+    def _ask_skein(self) -> None:
+        need = self.model.need_at(self.rows.row)
+        if need is not None:
+            SkeinDialog(called(need.thread), need.skein, partial(self._take_skein, need), self).open()
+
+    def _take_skein(self, need: ThreadNeed, skein: Skein) -> None:
+        desk = self._table.bench.desk
+        size = SkeinSize(need.name, need.number, skein.length_m, skein.strands, skein.grams)
+        desk.note(desk.notes.putting(size))
 
     def _ask_habits(self) -> None:
         piece = self._table.bench.piece
@@ -91,23 +144,28 @@ class ThreadPage(PlanPage):
         return swatch_icon(need.thread.colour, self)
 
 
-def facts_of(need: ThreadNeed) -> list[tuple[str, str]]:
+def facts_of(need: ThreadNeed, holding: Holding | None = None) -> list[tuple[str, str]]:
     """What is told of one thread, by name."""
     if need.is_bead:
         return [("On the chart", f"{need.all.beads:,} beads"), ("Left", f"{need.left.beads:,} beads")]
-    learnt = f"learnt from {need.usage.stretches} notes" if need.usage.stretches else "not learnt yet"
+    learnt = counted(need.usage.stretches, "note") if need.usage.stretches else "nothing noted yet"
     every, left = need.all, need.left
-    return [
+    facts = [
         ("On the chart", f"{every.stitches:,} stitches, {need.done.stitches:,} done"),
-        (
-            "In the needle",
-            f"{span_words(every.needle_m, metres)} m, left {span_words(left.needle_m, metres)} m",
-        ),
-        ("Thread begins", f"about {every.starts:,.0f} times"),
-        ("Skeins", need_words(every.skeins)),
-        ("Left", need_words(left.skeins)),
-        ("Have for all", f"{need.buy}, from one dye lot if you can"),
-        ("Have for the rest", f"{need.buy_left}"),
+        ("Left", _amount_words(left)),
+        ("In all", f"{_amount_words(every)}; have {need.buy} of one dye lot"),
         ("One skein", skein_words(need)),
-        ("Your use", f"{need.usage.factor:.2f} of geometry, {learnt}"),
+        ("Your use", f"{need.usage.factor:.2f} of geometry ({learnt})"),
     ]
+    if holding is not None:
+        now = run_out(need, holding)
+        held = need_words(now.left_skeins) if now.left_skeins.high else "nothing"
+        lot = f", lot {holding.lot}" if holding.lot else ""
+        facts.insert(2, ("You have", f"{held}{lot}: {warning_words(now) or 'enough for what is left.'}"))
+    return facts
+
+
+def _amount_words(amount: Amount) -> str:
+    if not amount.stitches:
+        return NONE
+    return f"{span_words(amount.needle_m, metres)} m in the needle, {need_words(amount.skeins)}"
