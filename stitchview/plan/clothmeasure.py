@@ -8,6 +8,7 @@ from statistics import mean, stdev
 from stitchview.errors import CommandError
 from stitchview.follow.clothpitch import INCH_MM
 from stitchview.plan.clothcount import METRE_MM, ClothCount, OffTrue
+from stitchview.plan.student import t_quantile
 
 MEASURED_MM = METRE_MM
 """Counting over 10 cm makes one thread more or less four times less than over an inch."""
@@ -15,9 +16,8 @@ PLACES = 3
 """How many places are asked for (common practice)."""
 MOST_PLACES = 10
 MOST_THREADS = 10_000
-
-# Student's t for 80 % both sides, by one place less than were counted; the test holds it to scipy.
-_T80 = (3.0777, 1.8856, 1.6377, 1.5332, 1.4759, 1.4398, 1.4149, 1.3968, 1.3830)
+SURE = 0.9
+"""So often the truth lies below the upper end, and as often above the lower one: 80 % between."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +60,9 @@ class Measured:
         """
         places = len(self.threads)
         counting = 1 / math.sqrt(places)
-        differing = _T80[places - 2] * stdev(self.threads) / math.sqrt(places) if places > 1 else 0.0
+        differing = (
+            t_quantile(SURE, places - 1) * stdev(self.threads) / math.sqrt(places) if places > 1 else 0.0
+        )
         return math.hypot(counting, differing)
 
     @property
