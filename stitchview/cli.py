@@ -13,6 +13,7 @@ from stitchview.command.cloth import SIZE
 from stitchview.command.command import MISUSED, Command
 from stitchview.command.following import NEXT, PATCH
 from stitchview.command.picturing import PICTURE, TOUR
+from stitchview.command.showing import SINCE
 from stitchview.command.planning import NEED, STASH
 
 # Each command imports what it needs when it is run, so that the window does not wait for what only
@@ -23,7 +24,7 @@ _ABOUT = (
     " `stitchview` alone with the last one."
 )
 
-COMMANDS = (FACTS, NEXT, PATCH, SIZE, NEED, STASH, CARD, CHECK, CONVERT, PICTURE, TOUR, MAKE_SAMPLE)
+COMMANDS = (FACTS, NEXT, PATCH, SIZE, NEED, STASH, CARD, SINCE, CHECK, CONVERT, PICTURE, TOUR, MAKE_SAMPLE)
 """Every command, in the order in which help lists it."""
 
 

@@ -32,7 +32,7 @@ from stitchview.done.schema import (
     transaction,
 )
 from stitchview.done.snapshot import read_snapshot, write_snapshot
-from stitchview.done.strokes import Stroke, numbers_of, row_of
+from stitchview.done.strokes import Stroke, StrokeRow, numbers_of, row_of
 from stitchview.done.timeline import Arrays, Replay, Timeline, timeline_of
 from stitchview.done.troubles import MOVED, DamagedLayer, in_words, name_of, no_memory, replaced
 from stitchview.errors import LayerError
@@ -154,6 +154,14 @@ class Layer:
                 for each in self._waiting.values():
                     rows[each.id] = row_of(each, self._addresses)
             return timeline_of(rows[each] for each in sorted(rows))
+
+    def rows(self) -> list[StrokeRow]:
+        """All strokes in the order of their ids, those that wait too; raises `LayerError`."""
+        with self._reading():
+            with self._connection_lock, self._waiting_lock:
+                found = {row.id: row for row in read_rows(self._connection)}
+                found |= {each.id: row_of(each, self._addresses) for each in self._waiting.values()}
+            return [found[each] for each in sorted(found)]
 
     def settle(self, marks: Marks, live: Sequence[bytes]) -> Change:
         """What alters when just the `live` strokes hold; raises `LayerError` if one cannot be read."""

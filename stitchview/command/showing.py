@@ -1,0 +1,102 @@
+"""The command that shows how a piece has grown: since."""
+
+import argparse
+import json
+from contextlib import closing
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from stitchview.command.command import Arguments, Command
+from stitchview.command.taking import refuse_taken, take_chart, take_json, take_replace, whole
+from stitchview.command.telling import look_at, tell
+from stitchview.errors import CommandError
+
+if TYPE_CHECKING:
+    from stitchview.done.counts import Progress
+    from stitchview.done.diary import Diary, Since
+
+LAST, ALL = "last", "all"
+
+
+def _take_since(parser: argparse.ArgumentParser) -> None:
+    take_chart(parser)
+    parser.add_argument(
+        "when", nargs="?", default=LAST, metavar="WHEN", help="a day as 2026-11-25, last (sitting), or all"
+    )
+    parser.add_argument("--picture", type=Path, metavar="OUT.png", help="what is new, in colour")
+    parser.add_argument("--growing", type=Path, metavar="OUT", help=".webp or .gif; a folder for frames")
+    parser.add_argument("--pitch", type=whole, default=4, metavar="PX", help="pixels a square (4)")
+    take_replace(parser)
+    take_json(parser)
+
+
+def _since(asked: Arguments) -> int:
+    from stitchview.done.counts import Progress
+    from stitchview.done.diary import BEFORE_ALL, Diary
+    from stitchview.done.ids import time_of
+    from stitchview.done.newswords import new_words
+    from stitchview.done.sittings import moment
+
+    refuse_taken([each for each in (asked.picture, asked.growing) if each is not None], asked)
+    opened = look_at(asked.chart)
+    with closing(opened.layer):
+        rows = opened.layer.rows()
+    chart, diary = opened.marks.chart, Diary(opened.marks.chart, rows)
+    begin = _moment(asked.when, diary)
+    found = diary.since(begin)
+    total = opened.tally.total()
+    now = Progress(total.stitches, total.done)
+    since = None if begin == BEFORE_ALL else moment(time_of(begin) + 1)
+    lines = new_words(chart, since, found.gains, found.sittings, now)
+    lines += _drawn(asked, diary, found)
+    return tell([json.dumps(_members(found, since, now), indent=2)] if asked.json else lines, opened.notices)
+
+
+def _drawn(asked: Arguments, diary: "Diary", found: "Since") -> list[str]:
+    """Write the pictures asked for, and give a line about each."""
+    if asked.picture is None and asked.growing is None:
+        return []
+    from stitchview.canvas.clothpicture import ClothWish, new_picture, now_picture
+    from stitchview.canvas.growing import chosen_ends, write_frames, write_growing
+    from stitchview.canvas.picture import application, save_png
+
+    holding, wish, told = application(), ClothWish(asked.pitch), []
+    if asked.picture is not None:
+        save_png(new_picture(diary.chart, found.before, found.after, wish), asked.picture)
+        told.append(f"Wrote “{asked.picture.name}”.")
+    if asked.growing is not None:
+        ends = chosen_ends([each.last for each in diary.sittings])
+        frames = (now_picture(diary.chart, states, wish) for states in diary.states(ends))
+        write = write_growing if asked.growing.suffix else write_frames
+        told.append(f"Wrote “{asked.growing.name}”: {write(frames, asked.growing):,} pictures.")
+    del holding
+    return told
+
+
+def _moment(when: str, diary: "Diary") -> bytes:
+    from stitchview.done.diary import BEFORE_ALL, start_of
+
+    if when in (LAST, ALL):
+        return BEFORE_ALL if when == ALL else diary.before_last_sitting()
+    try:
+        return start_of(date.fromisoformat(when))
+    except ValueError as error:
+        raise CommandError(f"“{when}” is no day.", "Write it as 2026-11-25, or say last, or all.") from error
+
+
+def _members(found: "Since", since: datetime | None, now: "Progress") -> dict[str, object]:
+    return {
+        "since": None if since is None else since.isoformat(timespec="seconds"),
+        "came": found.gains.came.count,
+        "unpicked": found.gains.went.count,
+        "by_thread": found.gains.by_thread[1:].sum(axis=1).tolist(),
+        "sittings": len(found.sittings),
+        "minutes": round(sum(each.minutes for each in found.sittings), 1),
+        "done": now.done,
+        "left": now.left,
+        "percent": now.percent,
+    }
+
+
+SINCE = Command("since", "Say and show what is new since a day or the last sitting.", _take_since, _since)
