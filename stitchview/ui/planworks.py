@@ -9,6 +9,7 @@ class PlanPlace(StrEnum):
 
     CLOTH = "Cloth"
     THREAD = "Thread"
+    LOTS = "Lots"
     STASH = "Stash"
     CARD = "Card"
 

@@ -13,6 +13,7 @@ from stitchview.plan.stashreport import Verdict
 from stitchview.plan.threads import bought_threads
 from stitchview.ui.planning.cardpage import CardPage
 from stitchview.ui.planning.clothpage import ClothPage
+from stitchview.ui.planning.lotspage import LotsPage
 from stitchview.ui.planning.planpage import PlanPage
 from stitchview.ui.planning.planwindow import PlanWindow
 from stitchview.ui.planning.stashkeeping import StashPlace, read_place
@@ -74,6 +75,26 @@ def plans_the_thread(sofa: Sofa) -> Iterator[None]:
     sofa.qtbot.waitUntil(lambda: ", 1 done" in page.facts.words_of("On the chart"))
 
 
+def plans_the_lots(sofa: Sofa) -> Iterator[None]:
+    sofa.put_pointer((20, 20))
+    sofa.press("B")
+    lit = sofa.canvas.showing.lit
+    assert lit is not None
+    yield
+    page = page_up(sofa)
+    assert isinstance(page, LotsPage)
+    page.lot.setText("A12")
+    QTest.mouseClick(page.in_band, Qt.MouseButton.LeftButton)
+    told = sofa.desk.notes.lot_areas
+    assert [(each.lot, each.column, each.row, each.columns, each.rows) for each in told] == [
+        ("A12", lit.column, lit.row, lit.columns, lit.rows)
+    ]
+    QTest.mouseClick(page.go, Qt.MouseButton.LeftButton)
+    assert sofa.canvas.showing.signs.found == (lit,)
+    sofa.press("Escape")
+    assert not sofa.canvas.showing.signs.any
+
+
 def plans_with_the_stash(sofa: Sofa) -> Iterator[None]:
     chart = sofa.desk.chart
     entry = next(each for each in chart.key if not each.blend and each.kind != "bead")
@@ -113,6 +134,7 @@ def plans_the_card(sofa: Sofa) -> Iterator[None]:
 PLANNING: dict[str, Scene] = {
     "plan-cloth": plans_the_cloth,
     "plan-thread": plans_the_thread,
+    "plan-lots": plans_the_lots,
     "plan-stash": plans_with_the_stash,
     "plan-card": plans_the_card,
 }

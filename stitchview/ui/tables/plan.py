@@ -21,11 +21,19 @@ PLAN_ACTIONS = (
         at_chart=lambda chart: chart.cloth.plan.open(PlanPlace.THREAD),
     ),
     Action(
+        "plan-lots",
+        "Dye lots …",
+        "Tell which lot of a thread is where, by area or by day, and see it on the chart",
+        Menu.PLAN,
+        ("Ctrl+3",),
+        at_chart=lambda chart: chart.cloth.plan.open(PlanPlace.LOTS),
+    ),
+    Action(
         "plan-stash",
         "Stash …",
         "What you own against what the chart needs, what could stand in, and look-alikes",
         Menu.PLAN,
-        ("Ctrl+3",),
+        ("Ctrl+4",),
         at_chart=lambda chart: chart.cloth.plan.open(PlanPlace.STASH),
     ),
     Action(
@@ -33,7 +41,7 @@ PLAN_ACTIONS = (
         "Thread card …",
         "Which hole of the card holds which thread, to print or to look at",
         Menu.PLAN,
-        ("Ctrl+4",),
+        ("Ctrl+5",),
         at_chart=lambda chart: chart.cloth.plan.open(PlanPlace.CARD),
     ),
 )
