@@ -7,6 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication, QIcon
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSplitter, QTabWidget, QVBoxLayout, QWidget
 
+from stitchview.chart.problems import counted
 from stitchview.errors import CommandError, StitchviewError
 from stitchview.plan.stashcolumns import StashColumns
 from stitchview.plan.stashreading import StashReading, read_headings, read_stash
@@ -14,10 +15,11 @@ from stitchview.plan.stashreport import Standing, StashReport, Verdict, against_
 from stitchview.plan.stashsubstitutes import CAUTION, Substitutes, substitutes
 from stitchview.plan.stashtable import StashError
 from stitchview.plan.stashwords import called, standing_words, substitute_words
+from stitchview.plan.stashwriting import write_stash
 from stitchview.plan.threads import ThreadName
 from stitchview.ui.messages import say_error
 from stitchview.ui.planning.alikelist import AlikeList
-from stitchview.ui.planning.asking import FileWish, ask_to_open
+from stitchview.ui.planning.asking import FileWish, ask_to_open, ask_to_save
 from stitchview.ui.planning.columnsdialog import ColumnsDialog
 from stitchview.ui.planning.needbook import NeedBook
 from stitchview.ui.planning.planpage import GAP, PlanPage, words_label
@@ -61,6 +63,7 @@ class StashPage(PlanPage):
         self.open = QPushButton("&Open your list …")
         self.map = QPushButton("Which &column is which …")
         self.buy = QPushButton("Copy what to &buy")
+        self.save = QPushButton("&Save the list as …")
         self.told = words_label(EMPTY)
         self.model = StashModel(self._icon)
         self.rows = PlanTableView(self.model, "Your threads against the chart", self._choose)
@@ -72,6 +75,7 @@ class StashPage(PlanPage):
         self.open.clicked.connect(self._ask)
         self.map.clicked.connect(self._ask_again)
         self.buy.clicked.connect(self._copy)
+        self.save.clicked.connect(self._ask_target)
 
     def refresh(self) -> None:
         """Show everything as it is now; the list is read when the page comes up for the first time."""
@@ -85,9 +89,21 @@ class StashPage(PlanPage):
         self._read(StashPlace(path), ask=True)
         self._show()
 
+    def write(self, path: Path) -> bool:
+        """Write the list as CSV, with her headings and all columns; whether it could be written."""
+        if self._reading is None:
+            return False
+        try:
+            write_stash(self._reading.stash, path, self._reading.columns)
+        except StitchviewError as error:
+            say_error(self, error)
+            return False
+        self.told.setText(f"Wrote “{path.name}”: {counted(len(self._reading.stash.holdings), 'row')}.")
+        return True
+
     def _lay_out(self) -> None:
         buttons = QHBoxLayout()
-        for button in (self.open, self.map, self.buy):
+        for button in (self.open, self.map, self.buy, self.save):
             buttons.addWidget(button)
         buttons.addStretch(1)
         side = QWidget()
@@ -135,7 +151,8 @@ class StashPage(PlanPage):
     def _show(self) -> None:
         reading = self._reading
         self.map.setEnabled(self._place is not None)
-        self.buy.setEnabled(reading is not None)
+        for button in (self.buy, self.save):
+            button.setEnabled(reading is not None)
         self.split.setVisible(reading is not None)
         if reading is None:
             self.told.setText(self._unread or EMPTY)
@@ -182,6 +199,10 @@ class StashPage(PlanPage):
     def _ask(self) -> None:
         start = self._place.path if self._place is not None else Path.home() / "threads.csv"
         ask_to_open(FileWish("Open the list of your threads", KINDS, "csv", start), self.take, self)
+
+    def _ask_target(self) -> None:
+        start = self._place.path if self._place is not None else Path.home() / "threads.csv"
+        ask_to_save(FileWish("Save the list of your threads", KINDS, "csv", start), self.write, self)
 
     def _ask_again(self) -> None:
         if self._place is not None:

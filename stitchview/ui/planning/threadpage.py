@@ -4,15 +4,16 @@ from collections.abc import Sequence
 from functools import partial
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QIcon
+from PySide6.QtGui import QGuiApplication, QIcon
 from PySide6.QtWidgets import QPushButton, QSplitter, QVBoxLayout, QWidget
 
 from stitchview.chart.problems import counted
 from stitchview.done.skeinnotes import SkeinNote, SkeinSize
 from stitchview.errors import CommandError
+from stitchview.follow.habits import Habits
 from stitchview.plan.need import Amount, Need, ThreadNeed
 from stitchview.plan.needreport import HONEST, metres, total_words
-from stitchview.plan.runout import RunOut, run_out, warning_words
+from stitchview.plan.runout import RunOut, run_out, shopping_words, warning_words
 from stitchview.plan.skeins import Skein
 from stitchview.plan.stashwords import called, need_words
 from stitchview.plan.usednotes import Holding, holding_of, skein_note
@@ -51,9 +52,11 @@ class ThreadPage(PlanPage):
         self.skeins = SkeinForm(self._tell, self._take_off)
         self.one = QPushButton("&One skein …")
         self.habits = QPushButton("How you &work with thread …")
+        self.buy = QPushButton("Copy what to &buy for all of it")
         self._lay_out()
         self.one.clicked.connect(self._ask_skein)
         self.habits.clicked.connect(self._ask_habits)
+        self.buy.clicked.connect(self._copy)
 
     def refresh(self) -> None:
         """Show everything as it is now."""
@@ -62,7 +65,9 @@ class ThreadPage(PlanPage):
         except CommandError as error:
             self.told.setText(str(error))
             self.model.show_needs(())
+            self.buy.setEnabled(False)
             return
+        self.buy.setEnabled(bool(found.threads))
         short = self._book.run_outs
         self.told.setText(self._told(found))
         self._warn(short)
@@ -75,7 +80,7 @@ class ThreadPage(PlanPage):
         column = QVBoxLayout(side)
         column.setContentsMargins(GAP, 0, 0, 0)
         self.name.setWordWrap(True)
-        for part in (self.name, self.facts, self.skeins, self.one, self.habits):
+        for part in (self.name, self.facts, self.skeins, self.one, self.habits, self.buy):
             column.addWidget(part)
         column.addStretch(1)
         self.split = QSplitter(Qt.Orientation.Horizontal)
@@ -138,7 +143,16 @@ class ThreadPage(PlanPage):
 
     def _ask_habits(self) -> None:
         piece = self._table.bench.piece
-        HabitsDialog(piece.habits, self._table.use_habits, self).open()
+        HabitsDialog(piece.habits, self._use_habits, self).open()
+
+    def _use_habits(self, habits: Habits) -> None:
+        self._table.use_habits(habits)
+        self.refresh()
+
+    def _copy(self) -> None:
+        lines = list(shopping_words(self._book.need))
+        QGuiApplication.clipboard().setText("\n".join(lines))
+        self._table.voice.hint(f"Copied what to buy: {counted(len(lines), 'thread')}.")
 
     def _icon(self, need: ThreadNeed) -> QIcon:
         return swatch_icon(need.thread.colour, self)

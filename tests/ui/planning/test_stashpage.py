@@ -87,6 +87,19 @@ def test_what_could_stand_in_is_shown_beside_it(plan: Plan, small: Chart, tmp_pa
     assert "buy" in page.words.text()
 
 
+def test_a_list_is_written_whole(plan: Plan, tmp_path: Path) -> None:
+    """Her headings, and columns that the program does not use, come back as they were."""
+    path, copy = tmp_path / "stash.csv", tmp_path / "copy.csv"
+    path.write_bytes(b"name,number,skeins,drawer\r\nSample wool 9,9,5,blue box\r\n")
+    page = stash_page(plan)
+    page.take(path)
+    assert page.write(copy)
+    assert copy.read_bytes() == path.read_bytes()
+    assert not page.write(tmp_path / "nowhere" / "copy.csv")
+    for box in page.findChildren(QMessageBox):
+        box.close()
+
+
 def test_look_alikes_are_listed_with_a_remedy(plan: Plan) -> None:
     """Each pair large, with what to do about it; or a sentence that there are none."""
     page = stash_page(plan)
