@@ -10,6 +10,7 @@ from stitchview.chart.model import Chart
 from stitchview.done.change import Change, Selection
 from stitchview.done.counts import Tally
 from stitchview.done.history import Step
+from stitchview.done.ids import time_of
 from stitchview.done.keeper import Keeper
 from stitchview.done.layerfile import OpenedLayer
 from stitchview.done.marks import Marks, change_to, noting
@@ -106,6 +107,12 @@ class Desk(QObject):
     def latest(self) -> Change | None:
         """What was marked last, to point out where she stopped."""
         return self._opened.history.latest()
+
+    @property
+    def last_ms(self) -> int:
+        """When the last stroke was made, in milliseconds since 1970, UTC; 0 before the first."""
+        live = self._opened.history.live
+        return time_of(live[-1]) if live else 0
 
     def tell(self, listener: Callable[[Change], None]) -> None:
         """Have a bound method told of every change of the marks."""

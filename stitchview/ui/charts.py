@@ -10,7 +10,9 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from stitchview.chart.containers.entrynames import CHART_ENTRY
 from stitchview.chart.fileformat import SUFFIX
+from stitchview.done.basket import Basket
 from stitchview.errors import StitchviewError
+from stitchview.ui.basketcard import lay_in_basket
 from stitchview.ui.messages import say_error
 from stitchview.ui.opening import Opened, chart_of, open_chart, own_sample
 from stitchview.ui.preferences import Preferences
@@ -32,8 +34,9 @@ class ChartsListener(SittingListener, Protocol):
 class Charts:
     """At most one open chart on a window."""
 
-    def __init__(self, window: Window, recent: Recent, listener: ChartsListener) -> None:
+    def __init__(self, window: Window, recent: Recent, listener: ChartsListener, basket: Basket) -> None:
         self._window, self.recent, self._listener = window, recent, listener
+        self._basket = basket
         self.sitting: Sitting | None = None
         self.preferences, self.night = Preferences(), False
 
@@ -106,6 +109,7 @@ class Charts:
                 let_go = True
                 break
         self.sitting = None
+        lay_in_basket(self._basket, sitting)
         lost = sitting.close()
         self._window.take_board_away()
         self._window.panels.notices.clear()

@@ -5,6 +5,10 @@ from pathlib import Path
 from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 
+from stitchview.done.basket import Basket, Piece
+from stitchview.done.moved import find_moved
+from stitchview.done.ownfolder import own_layers_folder
+from stitchview.errors import StitchviewError
 from stitchview.ui.action import Action
 from stitchview.ui.asidepanel import AsidePanel
 from stitchview.ui.charts import Charts
@@ -12,7 +16,7 @@ from stitchview.ui.display import Panels
 from stitchview.ui.emptypage import EmptyPage
 from stitchview.ui.keypanel import KeyPanel
 from stitchview.ui.menus import Menus
-from stitchview.ui.messages import NoticeBar
+from stitchview.ui.messages import NoticeBar, say_error
 from stitchview.ui.placeline import PlaceLine
 from stitchview.ui.recent import Recent
 from stitchview.ui.runspanel import RunsPanel
@@ -30,8 +34,9 @@ class Program:
         self._settings = settings
         self.window = window or _where_it_stood(settings)
         panels = Panels(KeyPanel(self), PlaceLine(), NoticeBar(), RunsPanel(), AsidePanel())
-        self.window.furnish(self, panels, EmptyPage(self))
-        self.charts = Charts(self.window, Recent(settings), self)
+        self.basket = Basket(own_layers_folder())
+        self.window.furnish(self, panels, EmptyPage(self, self.basket))
+        self.charts = Charts(self.window, Recent(settings), self, self.basket)
         self.wishes = Wishes(app, settings, self._wishes_changed, self.window.panels.notices.say)
         self.deeds = WindowDeeds(self.window, self.charts, self.wishes)
         self.menus = Menus(self.window, self)
@@ -82,6 +87,20 @@ class Program:
     def open_recent(self, path: Path) -> None:
         """Open a chart of the list of recent ones."""
         self.charts.open(path)
+
+    def open_piece(self, piece: Piece) -> None:
+        """Open a piece of the workbasket; one whose chart was moved is looked for by its identity."""
+        path = piece.path
+        if not piece.is_there:
+            folders = [each.path.parent for each in self.basket.pieces()]
+            path = find_moved(piece.identity, piece.path, folders) or piece.path
+            if path != piece.path:
+                self.charts.recent.forget(piece.path)
+        self.charts.open(path)
+
+    def basket_failed(self, error: StitchviewError) -> None:
+        """Say what could not be kept of the workbasket."""
+        say_error(self.window, error)
 
     # What the parts tell
 

@@ -140,6 +140,16 @@ class Sofa:
         place = lines.visualItemRect(lines.item(row)).center()
         QTest.mouseClick(lines.viewport(), left, none, place)
 
+    def press_card(self, name: str) -> None:
+        """Press the card of the piece whose file is called so, in the workbasket."""
+        page = self.window.empty
+        row = next(at for at, face in enumerate(page.model.faces) if face.piece.path.stem == name)
+        index = page.model.index(row)
+        page.cards.scrollTo(index)
+        place = page.cards.visualRect(index).center()
+        QTest.mouseClick(page.cards.viewport(), Qt.MouseButton.LeftButton, pos=place)
+        self.app.processEvents()
+
     def double_click(self, square: Square) -> None:
         """Click a square twice quickly."""
         left, none = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier

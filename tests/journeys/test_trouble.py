@@ -75,7 +75,9 @@ def test_a_chart_that_has_gone_is_told_and_leaves_the_list(sofa: Sofa, harbour: 
     assert program.charts.sitting is None
     assert program.charts.recent.charts == ()
     assert program.window.empty.isVisible()
-    assert program.window.empty.recent == []
+    (face,) = program.window.empty.model.faces
+    assert not face.there
+    assert "Not there now" in face.waits
 
 
 def test_a_chart_on_a_stick_that_is_not_there_stays_in_the_list(sofa: Sofa, harbour: Path) -> None:

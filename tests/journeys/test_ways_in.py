@@ -81,7 +81,7 @@ def test_the_last_chart_opens_by_itself_unless_it_was_put_away(sofa: Sofa, harbo
     program = sofa.sit_down()
     assert program.charts.sitting is None
     assert program.window.findChild(WelcomePanel) is None
-    QTest.mouseClick(program.window.empty.recent[0], Qt.MouseButton.LeftButton)
+    sofa.press_card("harbour")
     assert sofa.sitting.path == harbour
 
 
