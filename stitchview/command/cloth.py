@@ -10,6 +10,7 @@ from stitchview.command.telling import look_at, tell
 
 if TYPE_CHECKING:
     from stitchview.done.layerfile import OpenedLayer
+    from stitchview.follow.clothpitch import Pitch
     from stitchview.plan.clothcount import ClothCount
     from stitchview.plan.clothreport import SizeWish
     from stitchview.plan.piece import Piece
@@ -54,6 +55,11 @@ def piece_of(opened: "OpenedLayer") -> "Piece":
 
     record = opened.place.get(PIECE)
     return piece_read(record if isinstance(record, dict) else {})
+
+
+def pitch_in(opened: "OpenedLayer") -> "Pitch":
+    """The size of a square on the cloth that is settled for the piece, else on the chart's."""
+    return piece_of(opened).count_on(opened.marks.chart.cloth).pitch
 
 
 def _take_size(parser: argparse.ArgumentParser) -> None:

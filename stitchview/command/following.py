@@ -5,6 +5,7 @@ import json
 from contextlib import closing
 from pathlib import Path
 
+from stitchview.command.cloth import pitch_in
 from stitchview.command.command import Arguments, Command
 from stitchview.command.taking import square, take_chart, take_json
 from stitchview.command.telling import look_at, tell
@@ -26,7 +27,7 @@ def _next(asked: Arguments) -> int:
     opened = look_at(asked.chart)
     with closing(opened.layer):
         place = asked.place or last_place(opened.history)
-    told = next_of(ThreadWork(opened.marks), asked.thread, place)
+    told = next_of(ThreadWork(opened.marks), asked.thread, place, pitch_in(opened))
     lines = [json.dumps(members_of(told), indent=2)] if asked.json else lines_of(told)
     return tell(lines, opened.notices)
 
@@ -42,7 +43,6 @@ def _take_patch(parser: argparse.ArgumentParser) -> None:
 
 
 def _patch(asked: Arguments) -> int:
-    from stitchview.follow.clothpitch import pitch_of
     from stitchview.follow.finding import Looking, PlaceFinder
     from stitchview.follow.nextreport import last_place
     from stitchview.follow.patchreport import lines_of, members_of
@@ -53,7 +53,7 @@ def _patch(asked: Arguments) -> int:
         place = asked.near or last_place(opened.history)
     chart, looking = opened.marks.chart, Looking(asked.turned, asked.behind, asked.one_wrong)
     patch = read_patch(asked.patch, chart.key)
-    found = PlaceFinder(opened.marks).find(patch, place, looking, pitch_of(chart.cloth))
+    found = PlaceFinder(opened.marks).find(patch, place, looking, pitch_in(opened))
     lines = [json.dumps(members_of(found), indent=2)] if asked.json else lines_of(chart, found)
     return tell(lines, opened.notices)
 

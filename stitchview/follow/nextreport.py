@@ -9,7 +9,7 @@ from stitchview.chart.model import KeyEntry
 from stitchview.done.change import FAMILIES
 from stitchview.done.history import History
 from stitchview.errors import CommandError
-from stitchview.follow.clothpitch import pitch_of
+from stitchview.follow.clothpitch import Pitch, pitch_of
 from stitchview.follow.nearest import nearest
 from stitchview.follow.numbering import Numbering
 from stitchview.follow.place import thread_words
@@ -53,15 +53,18 @@ def last_place(history: History) -> tuple[int, int]:
     return area.column + area.columns // 2, area.row + area.rows // 2
 
 
-def next_of(work: ThreadWork, code: str, place: tuple[int, int]) -> Next:
-    """Find what is next of the thread with a code of the key; raises `CommandError` for what is not there."""
+def next_of(work: ThreadWork, code: str, place: tuple[int, int], pitch: Pitch | None = None) -> Next:
+    """Find what is next of the thread with a code of the key; raises `CommandError` for what is not there.
+
+    `pitch` is that of her cloth, None that of the cloth which the chart suggests.
+    """
     number, chart = number_of(work, code), work.chart
     if not chart.area.holds(*place):
         raise CommandError(
             f"Column {place[0] + 1}, row {place[1] + 1} is not on the chart.",
             f"It has {chart.columns:,} columns and {chart.rows:,} rows, counted from 1 at the top left.",
         )
-    found = nearest(work, number, place, pitch_of(chart.cloth))
+    found = nearest(work, number, place, pitch or pitch_of(chart.cloth))
     return Next(work, number, place, found, work.left(number), _runs_from(work, number, found))
 
 
