@@ -70,8 +70,10 @@ def number_box(bounds: tuple[float, float], name: str, decimals: int = 1, suffix
 def side_panel(fields: QWidget) -> Scrolling:
     """Fields at the side of a page, which can be scrolled where the window is low."""
     side = Scrolling(fields)
-    fields.setFixedWidth(SIDE_WIDTH)
-    side.setFixedWidth(SIDE_WIDTH + side.verticalScrollBar().sizeHint().width() + 2)
+    # Where letters are large, more room is needed than usual.
+    wide = max(SIDE_WIDTH, fields.minimumSizeHint().width())
+    fields.setFixedWidth(wide)
+    side.setFixedWidth(wide + side.verticalScrollBar().sizeHint().width() + 2)
     return side
 
 

@@ -16,11 +16,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from stitchview.chart.model import Chart
 from stitchview.plan.holeorder import HoleOrder
 from stitchview.ui.planning.cardpage import CardPage
 from stitchview.ui.planworks import PlanPlace
 from stitchview.ui.theme import Theme, apply_theme
-from tests.ui.planning.conftest import Plan
+from tests.ui.planning.conftest import Plan, PlanOn
 
 PAGES = range(len(PlanPlace))
 
@@ -42,6 +43,25 @@ def test_every_page_fits_a_small_screen(plan: Plan, qapp: QApplication, theme: T
     least = plan.window.minimumSizeHint()
     assert least.width() <= 1000
     assert least.height() <= 540
+
+
+def test_letters_twice_as_large_are_not_cut(plan_on: PlanOn, small: Chart, qapp: QApplication) -> None:
+    """No field is narrower than it must be when letters are at 200 % (WCAG 2.2, 1.4.4)."""
+    font = qapp.font()
+    font.setPointSizeF(font.pointSizeF() * 2)
+    qapp.setFont(font)
+    window = plan_on(small).window
+    window.resize(1600, 1000)
+    for number in PAGES:
+        window.turn_to(number)
+        qapp.processEvents()
+        narrow = [
+            widget
+            for kind in (QAbstractSpinBox, QComboBox, QPushButton)
+            for widget in window.pages[number].findChildren(kind)
+            if widget.isVisible() and widget.width() < widget.minimumSizeHint().width()
+        ]
+        assert not narrow
 
 
 @pytest.mark.parametrize("number", PAGES)
