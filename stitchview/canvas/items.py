@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QPoint, QRect, QRectF, Qt
+from PySide6.QtCore import QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
 from stitchview.canvas.inks import Inks
@@ -47,14 +47,33 @@ class Items:
         x, y = points.x // 2, points.y // 2
         self._points = BlockIndex(Reaches(x, y, x, y), chart.columns, chart.rows)
 
-    def any_near(self, area: Area) -> bool:
-        """Whether there may be a line or a point in `area`."""
-        return len(self._lines.near(area)) > 0 or len(self._points.near(area)) > 0
+    def near(self, area: Area) -> "Near":
+        """Give the lines and points that may be in `area`, for asking more exactly about parts of it."""
+        return Near(self.chart, self._lines.near(area), self._points.near(area))
 
     def lines_in(self, area: Area) -> Indices:
         """Give the lines that touch `area`, its border included."""
-        lines = self.chart.lines
-        found = self._lines.near(area)
+        return self.near(area).lines_in(area)
+
+    def points_in(self, area: Area) -> Indices:
+        """Give the knots and beads in `area`, its border included."""
+        return self.near(area).points_in(area)
+
+
+@dataclass(frozen=True)
+class Near:
+    """Lines and points of a chart that may be in some area."""
+
+    chart: Chart
+    lines: Indices
+    points: Indices
+
+    def __bool__(self) -> bool:
+        return len(self.lines) > 0 or len(self.points) > 0
+
+    def lines_in(self, area: Area) -> Indices:
+        """Give those lines that touch `area`, its border included."""
+        lines, found = self.chart.lines, self.lines
         if not len(found):
             return found
         x1, y1, x2, y2 = lines.x1[found], lines.y1[found], lines.x2[found], lines.y2[found]
@@ -66,9 +85,8 @@ class Items:
         return found[kept]
 
     def points_in(self, area: Area) -> Indices:
-        """Give the knots and beads in `area`, its border included."""
-        points = self.chart.points
-        found = self._points.near(area)
+        """Give those knots and beads that are in `area`, its border included."""
+        points, found = self.chart.points, self.points
         if not len(found):
             return found
         x, y = points.x[found], points.y[found]
@@ -99,23 +117,23 @@ class Pencil:
     worked: bool
 
 
-def draw_lines(painter: QPainter, items: Items, states: States, area: Area, pencil: Pencil) -> None:
+def draw_lines(painter: QPainter, near: Near, states: States, area: Area, pencil: Pencil) -> None:
     """Draw the lines of `area`: level and upright ones as bars, and over them the others.
 
     The painter's origin is the chart's corner, in device pixels. What lies over what never depends on
     what is exposed: bars lie in the order of their codes, each thread over its own rims, and the others
     in the chart's order.
     """
-    found = items.lines_in(area.grown(1))
+    found = near.lines_in(area.grown(1))
     if not len(found):
         return
-    codes = pencil.inks.codes(items.chart.lines.keys[found], states[found])
-    bars = is_straight(items.chart.lines, found)
+    codes = pencil.inks.codes(near.chart.lines.keys[found], states[found])
+    bars = is_straight(near.chart.lines, found)
     if pencil.worked:
         # Worked back stitch shows stitch by stitch, which bars cannot.
-        bars &= ~((codes >= pencil.inks.count) & (items.chart.lines.kinds[found] == LineKind.BACK))
-    _draw_bars(painter, items.chart.lines, found[bars], codes[bars], pencil)
-    _draw_slanted(painter, items.chart.lines, (found[~bars], codes[~bars]), area, pencil)
+        bars &= ~((codes >= pencil.inks.count) & (near.chart.lines.kinds[found] == LineKind.BACK))
+    _draw_bars(painter, near.chart.lines, found[bars], codes[bars], pencil)
+    _draw_slanted(painter, near.chart.lines, (found[~bars], codes[~bars]), area, pencil)
 
 
 def _draw_bars(painter: QPainter, lines: Lines, found: Indices, codes: Indices, pencil: Pencil) -> None:
@@ -183,29 +201,31 @@ def _draw_slanted(
     found, codes = seen
     pitch, sprites = pencil.pitch, pencil.sprites
     x, y = lines.x1[found], lines.y1[found]
+    left, top = x * pitch, y * pitch
     columns = (
-        (x * pitch >> 1).tolist(),
-        (y * pitch >> 1).tolist(),
-        (lines.x2[found] - x).tolist(),
-        (lines.y2[found] - y).tolist(),
-        ((x * pitch) & 1).tolist(),
-        ((y * pitch) & 1).tolist(),
-        lines.kinds[found].tolist(),
-        codes.tolist(),
+        (left >> 1).tolist(),
+        (top >> 1).tolist(),
+        zip(
+            (lines.x2[found] - x).tolist(),
+            (lines.y2[found] - y).tolist(),
+            (left & 1).tolist(),
+            (top & 1).tolist(),
+            lines.kinds[found].tolist(),
+            codes.tolist(),
+            itertools.repeat(pencil.dimmed),
+            strict=False,
+        ),
     )
     shown = QRect(area.column * pitch, area.row * pitch, area.columns * pitch, area.rows * pitch)
-    for left, top, across, down, odd_x, odd_y, kind, code in zip(*columns, strict=True):
-        form = LineForm(across, down, (odd_x, odd_y), kind, code, pencil.dimmed)
-        start = QPoint(left, top)
-        long = sprites.is_long(form)
-        for sprite in sprites.pieces(form, shown.translated(-start)) if long else (sprites.line(form),):
-            painter.drawPixmap(start + sprite.corner, sprite.picture)
+    for across, down, told in zip(*columns, strict=True):
+        for sprite in sprites.line(told) or sprites.pieces(LineForm(*told), shown.translated(-across, -down)):
+            painter.drawPixmap(across + sprite.x, down + sprite.y, sprite.picture)
 
 
-def draw_small_bars(painter: QPainter, items: Items, states: States, area: Area, pencil: Pencil) -> None:
+def draw_small_bars(painter: QPainter, near: Near, states: States, area: Area, pencil: Pencil) -> None:
     """Draw the level and upright lines of `area`, one or two pixels wide, for sizes below fine drawing."""
-    lines, pitch = items.chart.lines, pencil.pitch
-    found = items.lines_in(area.grown(1))
+    lines, pitch = near.chart.lines, pencil.pitch
+    found = near.lines_in(area.grown(1))
     found = found[is_straight(lines, found)]
     if not len(found):
         return
@@ -222,10 +242,10 @@ def is_straight(lines: Lines, found: Indices) -> NDArray[np.bool_]:
     return straight
 
 
-def draw_points(painter: QPainter, items: Items, states: States, area: Area, pencil: Pencil) -> None:
+def draw_points(painter: QPainter, near: Near, states: States, area: Area, pencil: Pencil) -> None:
     """Draw the knots and beads of `area`; the painter's origin is the chart's corner, in device pixels."""
-    points, pitch = items.chart.points, pencil.pitch
-    found = items.points_in(area.grown(1))
+    points, pitch = near.chart.points, pencil.pitch
+    found = near.points_in(area.grown(1))
     if not len(found):
         return
     x, y = points.x[found] * pitch, points.y[found] * pitch
@@ -238,5 +258,5 @@ def draw_points(painter: QPainter, items: Items, states: States, area: Area, pen
         pencil.inks.codes(points.keys[found], states[found]).tolist(),
     )
     for left, top, odd_x, odd_y, kind, code in zip(*columns, strict=True):
-        sprite = pencil.sprites.point(PointForm((odd_x, odd_y), kind, code, pencil.dimmed))
-        painter.drawPixmap(QPoint(left, top) + sprite.corner, sprite.picture)
+        sprite = pencil.sprites.point(PointForm(odd_x, odd_y, kind, code, pencil.dimmed))
+        painter.drawPixmap(left + sprite.x, top + sprite.y, sprite.picture)

@@ -25,20 +25,26 @@ Drawing = Callable[[QPainter], None]
 
 # A plain tuple, because one is made and looked up for every line on every picture.
 class LineForm(NamedTuple):
-    """A line `across` and `down` half squares long from a start `odd` half pixels off, its kind and code."""
+    """A line `across` and `down` half squares long from a start some half pixels off, its kind and code."""
 
     across: int
     down: int
-    odd: tuple[int, int]
+    odd_x: int
+    odd_y: int
     kind: int
     code: int
     dimmed: int
 
 
-class PointForm(NamedTuple):
-    """A knot or bead `odd` half pixels off, its kind and code."""
+LineTold = tuple[int, int, int, int, int, int, int]
+"""A `LineForm` as the plain tuple that pictures are looked up by."""
 
-    odd: tuple[int, int]
+
+class PointForm(NamedTuple):
+    """A knot or bead some half pixels off, its kind and code."""
+
+    odd_x: int
+    odd_y: int
     kind: int
     code: int
     dimmed: int
@@ -49,7 +55,8 @@ class Sprite:
     """A picture, and where its top left pixel lies from the whole pixel its item starts at."""
 
     picture: QPixmap
-    corner: QPoint
+    x: int
+    y: int
 
 
 class ItemSprites:
@@ -60,22 +67,25 @@ class ItemSprites:
         self._width = max(NARROWEST, look.line_weight * pitch)
         self._rim = max(1.0, pitch * 0.06)
         self._margin = self._width / 2 + self._rim + 1.5
-        self._lines: dict[LineForm, Sprite] = {}
+        self._lines: dict[LineTold, tuple[Sprite, ...]] = {}
         self._pieces: dict[tuple[LineForm, int], Sprite] = {}
         self._points: dict[PointForm, Sprite] = {}
         self.bytes = 0
 
-    def line(self, form: LineForm) -> Sprite:
-        """Give the picture of a line."""
-        found = self._lines.get(form)
+    def line(self, told: LineTold) -> tuple[Sprite, ...]:
+        """Give the one picture of a line; none if it is too long for that, and comes in `pieces`."""
+        found = self._lines.get(told)
         if found is None:
+            form = LineForm(*told)
+            if self._is_long(form):
+                return ()
             reach = QRectF(QPointF(0, 0), self._vector(form)).normalized()
             room = _grown(reach, self._margin).toAlignedRect()
-            found = self._drawn(room, lambda painter: self._draw_line(painter, form, 0, 1))
-            self._lines[form] = found
+            found = (self._drawn(room, lambda painter: self._draw_line(painter, form, 0, 1)),)
+            self._lines[told] = found
         return found
 
-    def is_long(self, form: LineForm) -> bool:
+    def _is_long(self, form: LineForm) -> bool:
         """Whether a line is too long for one picture."""
         return max(abs(form.across), abs(form.down)) * self._pitch > 2 * LONGEST_WHOLE
 
@@ -96,7 +106,7 @@ class ItemSprites:
         )
         for number in range(first // PIECE, last // PIECE + 1):
             sprite = self._piece(form, number, steep)
-            if exposed.intersects(QRect(sprite.corner, sprite.picture.size())):
+            if exposed.intersects(QRect(QPoint(sprite.x, sprite.y), sprite.picture.size())):
                 yield sprite
 
     def _piece(self, form: LineForm, number: int, steep: bool) -> Sprite:
@@ -146,7 +156,7 @@ class ItemSprites:
         painter.translate(-room.topLeft())
         drawing(painter)
         painter.end()
-        return Sprite(picture, room.topLeft())
+        return Sprite(picture, room.x(), room.y())
 
     @property
     def rim(self) -> int:
@@ -159,7 +169,7 @@ class ItemSprites:
 
     def _draw_line(self, painter: QPainter, form: LineForm, begin: float, end: float) -> None:
         """Draw a line from its share `begin` to `end`: a rim if it is still to do, then the thread."""
-        start, vector = QPointF(*form.odd) / 2, self._vector(form)
+        start, vector = QPointF(form.odd_x, form.odd_y) / 2, self._vector(form)
         line = QLineF(start + vector * begin, start + vector * end)
         beside = self._inks.rim(form.code, form.dimmed)
         if beside is not None:
@@ -189,7 +199,7 @@ class ItemSprites:
         return pen
 
     def _draw_point(self, painter: QPainter, form: PointForm) -> None:
-        middle = QPointF(*form.odd) / 2
+        middle = QPointF(form.odd_x, form.odd_y) / 2
         done, bead = self._inks.is_done(form.code), form.kind == PointKind.BEAD
         worked = done and self._look.worked
         faded = done and not worked

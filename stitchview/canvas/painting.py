@@ -19,6 +19,7 @@ from stitchview.canvas.items import (
     SMALLEST_FINE,
     Items,
     ItemStates,
+    Near,
     Pencil,
     draw_lines,
     draw_points,
@@ -161,8 +162,8 @@ class ChartPainter:
             for dots in self._dots(piece, pitch) if dotted else ():
                 dots.draw(pixels, piece, pitch, self._inks.packed[dimmed])
             painter.drawImage(QPoint(*view.pixel_of(piece.column, piece.row)), _image(pixels))
-        if pitch >= SMALLEST_DOTTED and self._items.any_near(area.grown(1)):
-            self._paint_fine(painter, view, showing, exposed)
+        if pitch >= SMALLEST_DOTTED and (near := self._items.near(area.grown(1))):
+            self._paint_fine(painter, view, showing, exposed, near)
 
     def _dots(self, area: Area, pitch: int) -> list[Dots]:
         """Give the slanted lines and the points over some squares as plain pixels."""
@@ -179,7 +180,9 @@ class ChartPainter:
             dots.append(point_dots(chart.points, points, codes, pitch))
         return dots
 
-    def _paint_fine(self, painter: QPainter, view: View, showing: Showing, exposed: QRect) -> None:
+    def _paint_fine(
+        self, painter: QPainter, view: View, showing: Showing, exposed: QRect, near: Near
+    ) -> None:
         """Draw the stitches over the squares, lit ones clipped to the band and dimmed ones to the rest."""
         area = view.area_under(exposed.x(), exposed.y(), exposed.width(), exposed.height())
         pitch, fine = int(view.pitch), view.pitch >= SMALLEST_FINE
@@ -195,10 +198,10 @@ class ChartPainter:
                 painter.setClipRect(QRect(*clip), _INTERSECT)
             pencil = Pencil(self._inks, sprites, pitch, int(dimmed), showing.look.worked)
             if fine:
-                draw_lines(painter, self._items, states.lines, piece, pencil)
-                draw_points(painter, self._items, states.points, piece, pencil)
+                draw_lines(painter, near, states.lines, piece, pencil)
+                draw_points(painter, near, states.points, piece, pencil)
             else:
-                draw_small_bars(painter, self._items, states.lines, piece, pencil)
+                draw_small_bars(painter, near, states.lines, piece, pencil)
             if cut:
                 painter.restore()
         painter.restore()

@@ -140,15 +140,17 @@ class PartBrush:
     def _add_symbols(self, picture: Floats, here: Sequence[tuple[int, int, int]], inks: Floats) -> None:
         """Add the half-size symbols, each where its part's shape has room; a worked stitch shows none."""
         half, side = self._pitch // 2, self._pitch
-        self._fetch_symbols({number for _, number, _ in here})
+        shapes, numbers, states = np.array(here).T
+        shows = (states == 0) if self._threads.look.worked else np.ones(len(here), np.bool_)
+        self._fetch_symbols(set(numbers.tolist()))
         cells = picture.reshape(len(here), side, side, 3)
-        for index, (shape, number, state) in enumerate(here):
-            if state and self._threads.look.worked:
-                continue
+        for shape in np.unique(shapes[shows]).tolist():
+            mine = np.flatnonzero(shows & (shapes == shape))
             x, y = self._forms.symbol[shape]
-            corner = cells[index, y : y + half, x : x + half]
-            share = self._symbols[number][..., None] * np.float32(1 / 255)
-            corner += (inks[index] - corner) * share
+            masks = np.stack([self._symbols[number] for number in numbers[mine].tolist()])
+            corners = cells[mine, y : y + half, x : x + half]
+            corners += (inks[mine, None, None] - corners) * (masks[..., None] * np.float32(1 / 255))
+            cells[mine, y : y + half, x : x + half] = corners
 
     def _fetch_symbols(self, numbers: set[int]) -> None:
         missing = sorted(numbers - self._symbols.keys())
