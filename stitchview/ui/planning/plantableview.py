@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 from stitchview.ui.planning.threadmodel import SORT
 
 ROW_HEIGHT = 28
+LEAST_NAME_LETTERS = 16
 
 
 class PlanTableView(QTableView):
@@ -38,8 +39,18 @@ class PlanTableView(QTableView):
         header.setHighlightSections(False)
         header.setMinimumHeight(ROW_HEIGHT)
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Fixed)
         self.selectionModel().currentRowChanged.connect(self._moved)
+
+    def updateGeometries(self) -> None:
+        """Give names what room is left, and never less than makes them out."""
+        super().updateGeometries()
+        header = self.horizontalHeader()
+        others = sum(header.sectionSize(column) for column in range(1, header.count()))
+        least = LEAST_NAME_LETTERS * self.fontMetrics().averageCharWidth()
+        wide = max(least, self.viewport().width() - others)
+        if header.count() and wide != header.sectionSize(0):
+            header.resizeSection(0, wide)
 
     @property
     def row(self) -> int:

@@ -128,7 +128,7 @@ class StashPage(PlanPage):
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
         self.tabs.addTab(against, "Against your list")
-        self.tabs.addTab(self.alike, "Look-alikes of this key")
+        self.tabs.addTab(Scrolling(self.alike), "Look-alikes of this key")
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, GAP, 0, 0)
         whole.addWidget(self.tabs)
