@@ -123,8 +123,9 @@ def evening(harbour: Path, repository: Path) -> Evening:
 BUSY = ("B", "Plus", "Plus", "Down", "M", "Space", "W")
 
 
-@pytest.mark.parametrize("theme", [Theme.LIGHT, Theme.DARK])
-@pytest.mark.parametrize("scale", ["1", "1.25", "1.5", "2"])
+@pytest.mark.parametrize(
+    ("theme", "scale"), [(Theme.LIGHT, "1"), (Theme.DARK, "1.25"), (Theme.LIGHT, "1.5"), (Theme.DARK, "2")]
+)
 def test_the_first_picture_is_what_follows(evening: Evening, theme: Theme, scale: str) -> None:
     """What is on the screen before anything is loaded is, pixel for pixel, what is there when all is."""
     keep_preferences(open_settings(), Preferences(theme=theme))
