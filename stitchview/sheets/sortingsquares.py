@@ -1,0 +1,140 @@
+"""Sort the squares of straightened sheets into piles of like signs, without knowing any sign beforehand."""
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchview.sheets.cleaning import SIDE
+from stitchview.sheets.describing import soft_pixels
+from stitchview.sheets.doubt import Calibration
+from stitchview.sheets.gathering import turned_to_tell
+from stitchview.sheets.nearness import Labels, Numbers, grouped, squared_distances
+from stitchview.sheets.pilerounds import (
+    first_groups,
+    inner_part,
+    later_groups,
+    moved_by,
+    numbers_of,
+    without_paper,
+)
+from stitchview.sheets.settling import Settled, settled
+from stitchview.sheets.sorting import Sorting, resorted
+from stitchview.sheets.straightening import Straight
+
+_ROUNDS = 2
+_AXES = 64
+
+Progress = Callable[[float], None]
+
+
+def no_progress(_share: float) -> None:
+    """Tell nobody how far the sorting is."""
+
+
+def sort_squares(sheets: Sequence[Straight], progress: Progress = no_progress) -> Sorting:
+    """Every square of the sheets in piles of like signs, with doubt; pile 0 is the largest.
+
+    The sheets belong to one chart and share piles. ``progress`` hears shares from 0 to 1 and may
+    raise to stop.
+    """
+    if not sheets:
+        raise ValueError("there is no sheet to sort")
+    random = np.random.default_rng(5)
+    cleaned = without_paper(list(sheets))
+    of: Labels | None = None
+    for step in range(_ROUNDS):
+        progress((1 + 4 * step) / (4 * _ROUNDS + 4))
+        cutouts = cleaned.cutouts()
+        numbers = numbers_of(cutouts)
+        progress((2 + 4 * step) / (4 * _ROUNDS + 4))
+        of = first_groups(numbers, random) if of is None else later_groups(numbers, of, random)
+        if step < _ROUNDS - 1:
+            cleaned = moved_by(cleaned, cutouts, of)
+    progress(4 * _ROUNDS / (4 * _ROUNDS + 4))
+    assert of is not None
+    return _sorting(cleaned.shapes, cutouts, numbers, of)
+
+
+def _sorting(shapes: tuple[tuple[int, int], ...], cutouts: Numbers, numbers: Numbers, of: Labels) -> Sorting:
+    """The sorting from the last round's cut-outs, numbers and groups."""
+    inner = inner_part(cutouts)
+    black = float(np.quantile(inner[:: max(1, len(inner) // 4000), 4:-4, 4:-4], 0.99))
+    settling = settled(soft_pixels(inner), cutouts, of, max(0.3, black))
+    kept = np.flatnonzero(settling.stays)
+    kept = kept[np.argsort(-settling.groups.counts[kept], kind="stable")]
+    pile = _nearest_kept(settling, kept)
+    turned, means = _told_apart(numbers, pile, settling.again)
+    unlike = squared_distances(turned, means)
+    seen = settling.freed.seen[:, None].astype(np.float32)
+    unlike = np.where(settling.again[:, None], settling.freed.apart[:, kept] * seen, unlike)
+    own = np.where(
+        settling.again,
+        settling.freed.apart[:, kept].min(axis=1),
+        settling.plain.apart[np.arange(len(pile)), kept[pile]],
+    )
+    pictures = _pictures(inner, pile, settling.again, len(kept))
+    empty = np.zeros(len(pile), np.int32)
+    return resorted(
+        Sorting(
+            shapes=shapes,
+            piles=empty,
+            second=empty,
+            doubt=np.zeros(len(pile), np.float32),
+            shown=np.zeros(len(pile), np.bool_),
+            blank=_blank(pictures),
+            pictures=pictures,
+            unlike=tuple(np.ascontiguousarray(unlike.T, np.float32)),
+            numbers=turned,
+            means=means,
+            clear=~settling.again,
+            sure=np.full(len(pile), -1, np.int32),
+            fit=np.asarray(own, np.float32),
+            calibration=Calibration(),
+        )
+    )
+
+
+def _nearest_kept(settling: Settled, kept: Labels) -> Labels:
+    """For every square its place in ``kept``: its own group, or the nearest at the second look."""
+    place = np.full(len(settling.stays), -1)
+    place[kept] = np.arange(len(kept))
+    own = place[settling.groups.of]
+    return np.where(settling.again, settling.freed.apart[:, kept].argmin(axis=1), own)
+
+
+def _told_apart(numbers: Numbers, pile: Labels, again: NDArray[np.bool_]) -> tuple[Numbers, Numbers]:
+    """The numbers (N, D) in the measure of the final piles, and the piles' means in it (K, D)."""
+    clear = np.flatnonzero(~again)
+    groups = grouped(numbers[clear], pile[clear])
+    turned_clear = turned_to_tell(numbers[clear], groups, _AXES)
+    turn = np.linalg.lstsq(numbers[clear], turned_clear, rcond=None)[0]
+    turned = np.asarray(numbers @ turn, np.float32)
+    means = np.stack([_middle(turned, pile, again, number) for number in range(pile.max() + 1)])
+    return turned, np.asarray(means, np.float32)
+
+
+def _middle(turned: Numbers, pile: Labels, again: NDArray[np.bool_], number: int) -> Numbers:
+    """The mean of a pile's clear squares, or of all where it has none."""
+    mine = pile == number
+    clear = mine & ~again
+    return np.asarray(turned[clear if clear.any() else mine].mean(axis=0), np.float32)
+
+
+def _pictures(inner: Numbers, pile: Labels, again: NDArray[np.bool_], count: int) -> NDArray[np.uint8]:
+    """Each pile's mean picture (K, SIDE, SIDE), 255 for paper."""
+    pictures = np.full((count, SIDE, SIDE), 255, np.uint8)
+    for number in range(count):
+        mine = pile == number
+        clear = mine & ~again
+        seen = inner[clear if clear.any() else mine]
+        if len(seen):
+            pictures[number] = np.clip(255 * (1 - seen.mean(axis=0)), 0, 255).astype(np.uint8)
+    return pictures
+
+
+def _blank(pictures: NDArray[np.uint8]) -> int:
+    """The pile whose picture shows paper only, or -1."""
+    darkest = np.array([np.quantile(picture[3:-3, 3:-3], 0.02) for picture in pictures])
+    lightest = int(darkest.argmax())
+    return lightest if darkest[lightest] > 215 else -1
