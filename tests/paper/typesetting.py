@@ -96,6 +96,7 @@ def _pieces(signs: list[Sign], case: Typecase, random: np.random.Generator) -> l
         full = sign.family in ("hatchings", "reversed")
         inner = sign.ink if full else sign.ink[FINE // 16 : -FINE // 16, FINE // 16 : -FINE // 16]
         piece = np.asarray(cv2.resize(inner, (side, side), interpolation=cv2.INTER_AREA), np.uint8)
+        piece = np.asarray(cv2.dilate(piece, np.ones((3, 3), np.uint8)), np.uint8)  # type is cut strong
         bare = sign.family == "hatchings" and random.random() > case.framed
         pieces.append(piece if bare else _framed(piece, frame))
     return pieces
@@ -115,7 +116,8 @@ def _wobbling(columns: int, rows: int, case: Typecase, random: np.random.Generat
         hills = cv2.GaussianBlur(
             random.standard_normal((rows + 1, columns + 1)), (0, 0), 6, borderType=cv2.BORDER_REFLECT
         )
-        nodes[..., axis] += np.asarray(hills) * (case.wobble / max(1e-9, float(np.std(hills))))
+        moved = np.asarray(hills, np.float64) * (case.wobble / max(1e-9, float(np.std(hills))))
+        nodes[..., axis] = nodes[..., axis] + moved
     return nodes
 
 
@@ -126,7 +128,8 @@ def _set_piece(
     reach = TYPE_PITCH * 3 // 4
     left, top = (round(float(value)) - reach for value in middle)
     matrix = cv2.getRotationMatrix2D(((piece.shape[1] - 1) / 2, (piece.shape[0] - 1) / 2), -turn, 1.0)
-    matrix[:, 2] += middle - (left, top) - np.array([piece.shape[1] - 1, piece.shape[0] - 1]) / 2
+    home = np.array([left + (piece.shape[1] - 1) / 2, top + (piece.shape[0] - 1) / 2])
+    matrix[:, 2] = matrix[:, 2] + (middle - home)
     turned = cv2.warpAffine(piece, matrix, (2 * reach, 2 * reach), flags=cv2.INTER_LINEAR)
     window = ink[top : top + 2 * reach, left : left + 2 * reach]
     np.maximum(window, turned, out=window)
