@@ -13,8 +13,9 @@ from stitchview.command.cloth import SIZE
 from stitchview.command.command import MISUSED, Command
 from stitchview.command.following import NEXT, PATCH
 from stitchview.command.picturing import PICTURE, TOUR
-from stitchview.command.showing import SINCE
 from stitchview.command.planning import NEED, STASH
+from stitchview.command.reading import READ
+from stitchview.command.showing import SINCE
 
 # Each command imports what it needs when it is run, so that the window does not wait for what only
 # `convert` needs, nor `facts` for Qt.
@@ -24,7 +25,22 @@ _ABOUT = (
     " `stitchview` alone with the last one."
 )
 
-COMMANDS = (FACTS, NEXT, PATCH, SIZE, NEED, STASH, CARD, SINCE, CHECK, CONVERT, PICTURE, TOUR, MAKE_SAMPLE)
+COMMANDS = (
+    FACTS,
+    NEXT,
+    PATCH,
+    SIZE,
+    NEED,
+    STASH,
+    CARD,
+    SINCE,
+    CHECK,
+    CONVERT,
+    PICTURE,
+    TOUR,
+    READ,
+    MAKE_SAMPLE,
+)
 """Every command, in the order in which help lists it."""
 
 

@@ -83,7 +83,11 @@ def _cover(left: Floats, free: Floats, way: Way, size: tuple[int, int]) -> Cover
     # The edge of a black square is dark on one side of the lattice line only; a line is on both.
     strict = 0.6 * np.minimum(*covered) + 0.4 * mean
     told = np.where(np.minimum(*seen) > _ONE_SIDE, strict, mean)
-    return Cover(told.astype(np.float32), (seen[0] + seen[1]) / 2, np.minimum(*beside).astype(np.float32))
+    return Cover(
+        told.astype(np.float32),
+        np.asarray((seen[0] + seen[1]) / 2, np.float32),
+        np.minimum(*beside).astype(np.float32),
+    )
 
 
 def _planes(image: Floats) -> Floats:
