@@ -5,7 +5,7 @@ from typing import Any
 
 from stitchview.chart.model import Chart
 from stitchview.plan.clothcount import ClothCount, OffTrue, off_true
-from stitchview.plan.clothgrid import Gridding, griddings
+from stitchview.plan.clothgrid import FROM_THE_CORNER, Bold, Gridding, griddings
 from stitchview.plan.clothsize import (
     Fitting,
     Making,
@@ -21,12 +21,16 @@ from stitchview.plan.clothsize import (
 
 @dataclass(frozen=True, slots=True)
 class SizeWish:
-    """The cloth, what becomes of the piece, its margin, and the frame or cushion to try, if any."""
+    """The cloth, what becomes of the piece, its margin, and the frame or cushion to try, if any.
+
+    `bold` tells where the chart's bold lines stand, across and down, for the gridding threads.
+    """
 
     count: ClothCount
     making: Making
     margin: Margin
     opening: Opening | None = None
+    bold: tuple[Bold, Bold] = (FROM_THE_CORNER, FROM_THE_CORNER)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +60,7 @@ class SizeReport:
 
 def size_report(chart: Chart, wish: SizeWish) -> SizeReport:
     """All of it for a chart, by the whole of its squares."""
-    across, down = griddings((chart.columns, chart.rows), wish.count, wish.margin)
+    across, down = griddings((chart.columns, chart.rows), wish.count, wish.margin, wish.bold)
     return SizeReport(
         chart.columns,
         chart.rows,
@@ -115,7 +119,7 @@ def middle_words(report: SizeReport) -> str:
         middle, (noun, side) = way.middle, sides
         before = int(middle.squares)
         where = f"between {noun}s {before} and {before + 1}" if middle.between else f"in {noun} {before + 1}"
-        told.append(f"{where}, {middle.from_edge_mm / 10:.1f} cm from the {side} edge")
+        told.append(f"{where}, about {middle.from_edge_mm / 10:.1f} cm from the {side} edge")
     return f"Middle: {'; '.join(told)}."
 
 
@@ -128,7 +132,8 @@ def gridding_words(report: SizeReport) -> str:
         else f"{across.mm_apart:.1f} mm across and {down.mm_apart:.1f} mm down"
     )
     return (
-        f"Gridding every ten squares: {len(across.lines)} threads down and {len(down.lines)} across,"
+        f"Gridding every ten squares, the first after column {across.lines[1].square} and row"
+        f" {down.lines[1].square}: {len(across.lines)} threads down and {len(down.lines)} across,"
         f" {across.threads_apart} threads of the cloth apart (about {millimetres}; count, do not measure)."
     )
 

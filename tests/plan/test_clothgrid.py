@@ -3,7 +3,7 @@
 import pytest
 
 from stitchview.plan.clothcount import ClothCount
-from stitchview.plan.clothgrid import gridding, griddings
+from stitchview.plan.clothgrid import Bold, gridding, griddings
 from stitchview.plan.clothsize import Margin
 
 
@@ -22,7 +22,7 @@ def test_gridding_threads_run_every_ten_squares() -> None:
 )
 def test_gridding_follows_the_numbering_of_the_chart(first: int, squares: list[int]) -> None:
     """Counted from the far side or the middle, the bold lines lie elsewhere."""
-    assert [line.square for line in gridding(25, 1, 1, Margin(0), first).lines] == squares
+    assert [line.square for line in gridding(25, 1, 1, Margin(0), Bold(first)).lines] == squares
 
 
 def test_the_middle_is_half_the_count() -> None:
@@ -34,3 +34,11 @@ def test_the_middle_is_half_the_count() -> None:
     assert not down.middle.between
     assert down.middle.threads == 45.5
     assert down.middle.from_edge_mm == pytest.approx(75 + 45.5 * 25.4 / 13)
+
+
+def test_counted_from_the_middle_of_an_odd_chart_the_middle_square_lies_by_itself() -> None:
+    """25 squares: the 13th is the middle; tens run from both its sides."""
+    lines = [line.square for line in gridding(25, 1, 1, Margin(0), Bold(2, 12)).lines]
+    assert lines == [0, 2, 12, 13, 23, 25]
+    before, after = 12 - 2, 23 - 13
+    assert before == after == 10

@@ -42,6 +42,11 @@ class ClothPage(PlanPage):
         self.form.suggested.clicked.connect(self._take_suggested)
         self.count.toggled.connect(self._show_measuring)
 
+    @property
+    def report(self) -> SizeReport:
+        """All that can be told of size and cloth as things are now."""
+        return size_report(self._table.chart, self._table.wish)
+
     def refresh(self) -> None:
         """Show everything as it is now."""
         self.form.show_wish(self._table.wish)
@@ -99,8 +104,7 @@ class ClothPage(PlanPage):
         self.refresh()
 
     def _tell(self) -> None:
-        wish = self._table.wish
-        report = size_report(self._table.chart, wish)
+        wish, report = self._table.wish, self.report
         self.told.hide()
         self.form.suggested.setEnabled(self._table.piece.count is not None)
         suggested = suggested_count(self._table.chart.cloth)

@@ -6,6 +6,7 @@ from typing import Any
 
 from stitchview.chart.model import Chart
 from stitchview.follow.habits import Habits
+from stitchview.plan.clothgrid import Bold
 from stitchview.plan.clothreport import SizeWish
 from stitchview.plan.piece import Piece
 from stitchview.ui.bench import Bench
@@ -35,7 +36,9 @@ class PlanTable:
     @property
     def wish(self) -> SizeWish:
         """What is asked of size and cloth."""
-        return self.piece.wish_on(self.chart.cloth)
+        tens = self.bench.canvas.showing.tens
+        bold = Bold(tens.column, tens.centre_column), Bold(tens.row, tens.centre_row)
+        return replace(self.piece.wish_on(self.chart.cloth), bold=bold)
 
     def use_habits(self, habits: Habits) -> None:
         """Work so on this piece from now on."""

@@ -7,8 +7,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from stitchview.chart.model import Chart, Cloth
+from stitchview.follow.numbering import Numbering
 from stitchview.plan.clothcount import ClothCount
 from stitchview.plan.clothsize import USUAL_MARGINS, Making, Opening
+from stitchview.ui.display import tens_of
 from stitchview.ui.planning.clothpage import ClothPage
 from stitchview.ui.planworks import PlanPlace
 from tests.ui.planning.conftest import Plan, PlanOn
@@ -121,3 +123,13 @@ def test_a_picture_is_drawn_on_even_and_uneven_cloth(plan: Plan) -> None:
         seen.append(sum(colour != ground for colour in row))
     assert min(seen) > 20
     assert seen[0] != seen[1]
+
+
+def test_gridding_follows_how_she_counts(plan: Plan) -> None:
+    """Counted from the centre, threads run there where the chart's bold lines are."""
+    chart = plan.desk.chart
+    plan.bench.canvas.set_tens(tens_of(chart.columns, chart.rows, Numbering.CENTRE))
+    page = cloth_page(plan)
+    first = chart.columns // 2 % 10
+    assert page.report.across.lines[1].square == first
+    assert f"the first after column {first} " in page.facts.words_of("Gridding")
