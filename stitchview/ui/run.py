@@ -33,7 +33,8 @@ def run_window(front: Front, several: bool = False) -> int:
     # From now on rubbish is looked for, but not in what was loaded before.
     gc.freeze()
     gc.enable()
-    code = app.exec()
+    # Closed while it was still coming up, it would wait for an end that has been.
+    code = app.exec() if window.isVisible() else 0
     leave_sight(app, front.settings, window)
     return code
 

@@ -157,6 +157,31 @@ def test_a_click_at_the_picture_is_for_the_chart(evening: Evening) -> None:
     assert evening(click=place)["marks"] == 1
 
 
+IMPATIENT = """
+import sys
+from PySide6.QtCore import QTimer
+from stitchview.ui.front import open_front
+from stitchview.ui.run import run_window
+front = open_front([sys.argv[1]])
+QTimer.singleShot(0, front.window.close)
+print(run_window(front))
+"""
+
+
+def test_a_window_closed_before_the_chart_is_there_ends_the_program(harbour: Path, repository: Path) -> None:
+    """Who closes the window at the page of words does not leave a program behind that nobody can see."""
+    told = subprocess.run(
+        [sys.executable, "-c", IMPATIENT, str(harbour)],
+        env={**os.environ, "PYTHONPATH": str(repository), "QT_QPA_PLATFORM": "offscreen"},
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+    assert told.stdout == "0\n", told.stderr
+    assert harbour.with_suffix(".svdone").exists()
+
+
 def test_another_scale_or_size_shows_no_old_picture(evening: Evening) -> None:
     """On a screen of other scaling, or in a window of another size, the window is drawn anew."""
     evening()
