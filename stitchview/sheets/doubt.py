@@ -7,13 +7,16 @@ from numpy.typing import NDArray
 
 Numbers = NDArray[np.float32]
 
+_FEW = 12
+
 
 @dataclass(frozen=True)
 class Calibration:
-    """How a lead of the best pile turns into a chance, fitted on printed sheets whose truth is known.
+    """How a lead of the best pile turns into a chance of being wrong.
 
-    The chance is logistic in: a constant, the logarithm of the lead, and how badly the square fits its own
-    pile (logarithm). One row for clear squares, one for squares crossed by lines.
+    The numbers are a first setting by hand, not yet a fit. The chance is logistic in: a constant, the
+    logarithm of the lead, and how badly the square fits its own pile (logarithm). One row is for clear
+    squares, one for squares crossed by lines.
     """
 
     clear: tuple[float, float, float] = (1.0, -2.6, 1.0)
@@ -35,6 +38,16 @@ def chances_of_wrong(
         score = row[0] + row[1] * lead_size[of_these] + row[2] * misfit[of_these]
         chances[of_these] = 1 / (1 + np.exp(-np.clip(score, -30, 30)))
     return chances
+
+
+def doubted_when_few(doubt: Numbers, piles: NDArray[np.int32]) -> Numbers:
+    """The doubt (N,) with that of squares in very small piles raised.
+
+    On printed test sheets most piles of up to a dozen squares were a known sign crossed by a line or blotted,
+    however well they agreed among themselves; half is a rounded share, not a fitted one.
+    """
+    sizes = np.bincount(np.maximum(piles, 0))[np.maximum(piles, 0)]
+    return np.where(sizes <= _FEW, np.maximum(doubt, np.float32(0.5)), doubt).astype(np.float32)
 
 
 def worth_showing(doubt: Numbers, missed: float = 0.003, least: float = 0.0005) -> NDArray[np.bool_]:

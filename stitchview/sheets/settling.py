@@ -9,6 +9,8 @@ from stitchview.sheets.nearness import Groups, Labels, Numbers, grouped
 from stitchview.sheets.secondlook import Likeness, likeness, pixel_model
 
 _USUAL_SHARE = 0.99
+_FEW = 24
+_FEW_MAY_DIFFER = 1.8
 
 
 @dataclass(frozen=True)
@@ -53,7 +55,9 @@ def _staying(groups: Groups, plain: Likeness, freed: Likeness, usual: float) -> 
             stays[group] = True
             continue
         mine = members[group]
-        like = np.median(plain.apart[np.ix_(mine, larger)].min(axis=1)) < usual
+        # Small groups are more often a worn or blotted sign than a sign of their own.
+        allowed = usual * (_FEW_MAY_DIFFER if len(mine) <= _FEW else 1)
+        like = np.median(plain.apart[np.ix_(mine, larger)].min(axis=1)) < allowed
         lined = freed.lined[mine].mean() > 0.5 and len(mine) <= crossed_at_most
         freed_like = lined and np.median(freed.apart[np.ix_(mine, larger)].min(axis=1)) < usual
         stays[group] = len(mine) >= 3 and not like and not freed_like

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchview.sheets.doubt import Calibration, chances_of_wrong, worth_showing
+from stitchview.sheets.doubt import Calibration, chances_of_wrong, doubted_when_few, worth_showing
 
 Numbers = NDArray[np.float32]
 Places = NDArray[np.intp]
@@ -131,6 +131,7 @@ def resorted(sorting: Sorting) -> Sorting:
     other = np.where(told & (first != sorting.sure), first, second)
     first = np.where(told, sorting.sure, first).astype(np.int32)
     doubt = chances_of_wrong(next_near - near, sorting.fit, sorting.clear, sorting.calibration)
+    doubt = doubted_when_few(doubt, first)
     doubt[told] = 0
     shown = worth_showing(doubt)
     return replace(sorting, piles=first, second=other.astype(np.int32), doubt=doubt, shown=shown)
