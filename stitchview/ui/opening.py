@@ -16,9 +16,7 @@ from stitchview.done.ownfolder import own_layers_folder
 from stitchview.errors import StitchviewError
 from stitchview.safefile import replacing_all
 
-OPEN_ELSEWHERE = (
-    "This chart is open in another window too. Marks made there show here too, a moment later."
-)
+OPEN_ELSEWHERE = "This chart is open in another window too. Marks made there show here too, a moment later."
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,15 +34,17 @@ class Opened:
         return Path(self.sign.fileName())
 
 
-def open_chart(path: Path) -> Opened:
+def open_chart(path: Path, signed: bool = True) -> Opened:
     """Open the chart at `path`, a file, a folder or an entry of one, with its marks.
+
+    Unless `signed`, nobody who opens it meanwhile is told that it is open here.
 
     Raises `StitchviewError` in one sentence; nothing on the disk is changed then.
     """
     chart_path = chart_of(path)
     chart = read_chart(chart_path)
     sign = _sign_of(chart_path)
-    alone = sign.tryLock(0) or sign.error() is not QLockFile.LockError.LockFailedError
+    alone = not signed or sign.tryLock(0) or sign.error() is not QLockFile.LockError.LockFailedError
     layer = open_layer(chart_path, chart, own_layers_folder())
     notices = layer.notices if alone else (*layer.notices, OPEN_ELSEWHERE)
     return Opened(chart_path, layer, sign, notices)

@@ -41,8 +41,10 @@ def leave_sight(app: QApplication, settings: QSettings, closed: Window) -> None:
 
 
 def _rehearsed(app: QApplication, settings: QSettings, closed: Window, path: Path) -> bytes | None:
+    begun = time.time_ns()
     try:
-        opened = open_chart(path)
+        # Without a sign: she may come back while this is going on.
+        opened = open_chart(path, signed=False)
     except StitchviewError:
         return None
     window = Window()
@@ -60,12 +62,20 @@ def _rehearsed(app: QApplication, settings: QSettings, closed: Window, path: Pat
         # Hidden, not closed: closing would keep its place on the screen as hers.
         window.hide()
         window.deleteLater()
-    if picture is None or opened.notices:
+    files = _files_of(opened)
+    if picture is None or opened.notices or any(_written_since(file, begun) for file in files):
         return None
     settings.sync()
-    files = _files_of(opened)
     facts = facts_of(files, app, settings)
     return to_bytes(Sight(os.path.abspath(opened.path), title, files, facts, picture))
+
+
+def _written_since(file: str, begun: int) -> bool:
+    """Whether somebody else was at work meanwhile, so that the picture may be older than the file."""
+    try:
+        return os.stat(file).st_mtime_ns > begun
+    except OSError:
+        return False
 
 
 def _picture(program: Program) -> QImage | None:

@@ -9,9 +9,13 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QSettings
+from PySide6.QtGui import QImage
 
+from stitchview.ui import rehearsal
 from stitchview.ui.lastsight import read_sight, sight_file, still_holds
+from stitchview.ui.opening import open_chart
 from stitchview.ui.preferences import Preferences, keep_preferences
+from stitchview.ui.program import Program
 from stitchview.ui.recent import Recent
 from stitchview.ui.rehearsal import leave_sight
 from stitchview.ui.settings import open_settings
@@ -238,6 +242,35 @@ def test_the_rehearsal_leaves_everything_as_it_was(sofa: Sofa, harbour: Path) ->
     sofa.sit_down(harbour)
     assert not still_holds(sight, sofa.app, settings), "it is open in another window now"
     assert sofa.window.panels.notices.shown is None
+
+
+def test_who_comes_back_during_the_rehearsal_is_not_told_of_it(sofa: Sofa, harbour: Path) -> None:
+    """A chart that is only rehearsed is not open in another window."""
+    rehearsed = open_chart(harbour, signed=False)
+    sofa.sit_down(harbour)
+    assert sofa.window.panels.notices.shown is None
+    rehearsed.layer.layer.close()
+
+
+def test_a_mark_made_during_the_rehearsal_leaves_no_picture(
+    sofa: Sofa, harbour: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where the marks are written while the picture is drawn, it may be the older one, and is not kept."""
+    window = sofa.sit_down(harbour).window
+    assert sofa.get_up()
+    drawn = rehearsal._picture
+
+    def drawn_while_marked(program: Program) -> QImage | None:
+        layer = harbour.with_suffix(".svdone")
+        layer.write_bytes(layer.read_bytes())
+        return drawn(program)
+
+    monkeypatch.setattr(rehearsal, "_picture", drawn_while_marked)
+    leave_sight(sofa.app, open_settings(), window)
+    assert not sight_file().exists()
+    monkeypatch.setattr(rehearsal, "_picture", drawn)
+    leave_sight(sofa.app, open_settings(), window)
+    assert sight_file().exists()
 
 
 def test_a_chart_put_away_leaves_no_picture(sofa: Sofa, harbour: Path) -> None:
