@@ -17,6 +17,8 @@ from stitchview.chart.stitches import LineKind, Lines
 
 SMALLEST_FINE = 10
 SMALLEST_TWO_WIDE = 8
+# So many bars are drawn sooner than it is seen which of them join.
+FEW = 32
 
 States = NDArray[np.uint8]
 Wholes = NDArray[np.int32]
@@ -142,7 +144,8 @@ def _draw_bars(painter: QPainter, lines: Lines, found: Indices, codes: Indices, 
     places = _places(lines, found, pencil.pitch)
     for code in np.unique(codes).tolist():
         width = pencil.sprites.bar_width(inks.is_done(code))
-        bars = _widened(_joined(places[codes == code]), width)
+        bars = places[codes == code]
+        bars = _widened(_joined(bars) if len(bars) > FEW else bars, width)
         paper = inks.rim(code, pencil.dimmed)
         if paper is not None:
             level = bars[:, 2:3] > bars[:, 3:]
