@@ -101,11 +101,11 @@ def _turn(tilt: tuple[float, float, float]) -> Points:
     return whole
 
 
-def page_of_every_pixel(camera: Camera, width: int, height: int, every: int = 12) -> NDArray[np.float32]:
+def page_of_every_pixel(camera: Camera, width: int, height: int, every: int = 6) -> NDArray[np.float32]:
     """For each pixel of a picture the page point seen there, (height, width, 2), from a coarse grid."""
     across, down = -(-width // every) + 2, -(-height // every) + 2
     x, y = np.meshgrid(np.arange(across), np.arange(down))
     coarse = ((np.stack([x, y], axis=2) - 0.5) * every - 0.5).astype(np.float64)
     page = camera.found(coarse.reshape(-1, 2)).reshape(down, across, 2).astype(np.float32)
-    full = cv2.resize(page, (across * every, down * every), interpolation=cv2.INTER_CUBIC)
+    full = cv2.resize(page, (across * every, down * every), interpolation=cv2.INTER_LINEAR)
     return np.ascontiguousarray(full[every : every + height, every : every + width], np.float32)
