@@ -16,7 +16,7 @@ from stitchview.done.layerfile import OpenedLayer
 from stitchview.done.marks import Marks, change_to, noting
 from stitchview.done.news import news_for
 from stitchview.done.notebook import Notes, NotesChange, both
-from stitchview.done.strokes import Stroke
+from stitchview.done.strokes import Stroke, StrokeRow
 from stitchview.errors import LayerError
 from stitchview.follow.parking import unparked_by
 
@@ -107,6 +107,10 @@ class Desk(QObject):
     def latest(self) -> Change | None:
         """What was marked last, to point out where she stopped."""
         return self._opened.history.latest()
+
+    def strokes(self) -> list[StrokeRow]:
+        """All strokes in the order of their ids, for the diary; raises `LayerError`."""
+        return self._opened.layer.rows()
 
     @property
     def last_ms(self) -> int:

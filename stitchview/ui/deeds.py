@@ -26,6 +26,9 @@ class DeedsDoor(Door, Protocol):
     def point_out(self, visit: bool) -> None:
         """Point out the marks made last, and look there if asked."""
 
+    def open_diary(self) -> None:
+        """Open the diary of the piece."""
+
 
 class Deeds:
     """The `ChartWorks` of one sitting."""
@@ -65,6 +68,10 @@ class Deeds:
     def last_marks(self) -> None:
         """Go to the marks made last and point them out."""
         self._door.point_out(visit=True)
+
+    def open_diary(self) -> None:
+        """Open the diary of the piece."""
+        self._door.open_diary()
 
     def copy_place(self, square: Square | None = None) -> None:
         """Copy where a square is, or the pointer, in words."""

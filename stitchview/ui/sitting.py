@@ -18,6 +18,7 @@ from stitchview.ui.chartboard import ChartBoard
 from stitchview.ui.clothmenu import cloth_entries
 from stitchview.ui.clothwork import ClothWork
 from stitchview.ui.deeds import Deeds
+from stitchview.ui.diarywork import DiaryWork
 from stitchview.ui.display import Display, Panels
 from stitchview.ui.following import Following
 from stitchview.ui.handling import Handling
@@ -56,6 +57,7 @@ class Sitting(QObject):
         self._following = Following(self._marking, panels, self)
         self._resting = Resting(bench, self._following, self)
         self._cloth = ClothWork(bench, self._voice, self)
+        self._diary = DiaryWork(desk, opened.path, self.title, self.board)
         self.works = Deeds(self._marking, self._cloth, self._following, self._display, self)
         self._marked = False
         self._before_menu: Square | None = None
@@ -144,6 +146,10 @@ class Sitting(QObject):
         """Say a sentence over the chart for a moment."""
         self._voice.hint(sentence)
 
+    def open_diary(self) -> None:
+        """Open the diary of the piece."""
+        self._diary.open()
+
     def tell_place(self) -> None:
         """Tell where the pointer is."""
         self._display.tell_place()
@@ -194,6 +200,7 @@ class Sitting(QObject):
         self._marked = True
         self._display.marks_changed(change)
         self._following.marks_changed(change)
+        self._diary.changed()
         self._cloth.plan.changed()
 
     def _notes_changed(self, change: NotesChange) -> None:

@@ -179,6 +179,9 @@ class ChartWorks(Protocol):
     def copy_place(self) -> None:
         """Copy where the pointer is, in words."""
 
+    def open_diary(self) -> None:
+        """Open the diary of the piece."""
+
     def open_square_menu(self) -> None:
         """Open the menu of the square under the keyboard pointer."""
 

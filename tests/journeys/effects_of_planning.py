@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 from stitchview.follow.tape import between_squares
 from stitchview.plan.stashreport import Verdict
 from stitchview.plan.threads import bought_threads
+from stitchview.ui.diary.diarywindow import DiaryWindow
 from stitchview.ui.planning.cardpage import CardPage
 from stitchview.ui.planning.clothpage import ClothPage
 from stitchview.ui.planning.lotspage import LotsPage
@@ -131,10 +132,25 @@ def plans_the_card(sofa: Sofa) -> Iterator[None]:
     assert "Wrote “card.pdf”" in page.told.text()
 
 
+def opens_the_diary(sofa: Sofa) -> Iterator[None]:
+    sofa.press("M", "3")
+    sofa.drag((5, 5), (9, 9))
+    done = sofa.desk.tally.total().done
+    yield
+    window = sofa.window.findChild(DiaryWindow)
+    assert window is not None
+    assert window.isVisible()
+    assert window.new.sittings.count() == 1
+    assert f"{done:,} stitches" in window.new.sittings.item(0).text()
+    assert "1 sitting" in window.new.words.text()
+    window.close()
+
+
 PLANNING: dict[str, Scene] = {
     "plan-cloth": plans_the_cloth,
     "plan-thread": plans_the_thread,
     "plan-lots": plans_the_lots,
     "plan-stash": plans_with_the_stash,
     "plan-card": plans_the_card,
+    "diary": opens_the_diary,
 }

@@ -5,6 +5,14 @@ from stitchview.ui.planworks import PlanPlace
 
 PLAN_ACTIONS = (
     Action(
+        "diary",
+        "Diary …",
+        "Your sittings, what is new since any of them, pictures to show, and when it will be done",
+        Menu.PLAN,
+        ("Ctrl+D",),
+        at_chart=lambda chart: chart.open_diary(),
+    ),
+    Action(
         "plan-cloth",
         "Cloth and size …",
         "Count of the cloth, finished size, what to cut, middle and gridding threads",

@@ -1,0 +1,39 @@
+"""Opens the diary of the open chart, and lets it follow the marks."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QWidget
+
+from stitchview.canvas.desk import Desk
+
+if TYPE_CHECKING:
+    from stitchview.ui.diary.diarywindow import DiaryWindow
+
+
+class DiaryWork:
+    """The diary of one sitting; its window stands over the board."""
+
+    def __init__(self, desk: Desk, path: Path, title: str, board: QWidget) -> None:
+        self._desk, self._path, self._title, self._board = desk, path, title, board
+        self.window: DiaryWindow | None = None
+
+    def open(self) -> None:
+        """Open the diary as it is now."""
+        if self.window is None:
+            self.window = self._made()
+        self.window.refresh()
+        self.window.show()
+        self.window.raise_()
+        self.window.activateWindow()
+
+    def changed(self) -> None:
+        """Follow other marks."""
+        if self.window is not None:
+            self.window.changed()
+
+    def _made(self) -> "DiaryWindow":
+        # Loaded only now: nobody who opens a chart to stitch waits for plots.
+        from stitchview.ui.diary.diarywindow import DiaryWindow
+
+        return DiaryWindow(self._desk, self._path, self._title, self._board)
