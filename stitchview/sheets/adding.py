@@ -8,10 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchview.chart.model import Chart, Sheet
+from stitchview.sheets.alikepiles import loose_piles, loosened
 from stitchview.sheets.charting import Reading, chart_of
 from stitchview.sheets.joining import best_link, join_sheets
 from stitchview.sheets.papererror import PaperError
-from stitchview.sheets.reading import Watch, Wishes, find_sheets, numbered, read_found, sort_found
+from stitchview.sheets.reading import Watch, Wishes, by_number, find_sheets, numbered, read_found, sort_found
 from stitchview.sheets.rereading import laid_onto
 from stitchview.sheets.sheetreading import NO_PILE, Piles, SheetReading
 from stitchview.sheets.sorting import Sorting
@@ -43,11 +44,14 @@ def read_onto(
     sorting = sort_found(straights, wishes, watch)
     assert sorting is not None
     sheets = read_found(found, sorting, wishes, watch)
-    joined = join_sheets(sheets)
+    table = loose_piles(by_number(sorting))
+    joined = join_sheets([loosened(sheet, table) for sheet in sheets])
     reading = Reading(tuple(sheets), joined, title=old.title)
     fresh = chart_of(reading)
     old_piles = _laid_piles(old, [sheet for sheet, _ in known], sorting, len(found))
-    offset = _offset(old_piles, sheets, joined.places, (joined.rows, joined.columns))
+    loose = np.where(old_piles < 0, NO_PILE, table[old_piles]).astype(np.int32)
+    placing = [loosened(sheet, table) for sheet in sheets]
+    offset = _offset(loose, placing, joined.places, (joined.rows, joined.columns))
     return laid_onto(old, fresh, offset, _known_numbers(old, fresh, old_piles)), reading
 
 

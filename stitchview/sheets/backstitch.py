@@ -17,6 +17,7 @@ Step = tuple[int, int, int, int]
 
 _LEAST, _LEAST_HIDDEN, _LEAST_EDGE = 0.42, 0.18, 0.55
 _LEFT_OVER, _OWN_SHARE = 0.31, 0.5
+_WHOLLY_INKED = 0.7
 _GAP_STEPS, _HIDDEN, _GAP_COVER = 4, 0.3, 0.35
 _DASH_GAP, _DASHED = 0.45, 0.11
 
@@ -76,6 +77,7 @@ def _runs(found: dict[Way, Cover]) -> list[_Run]:
     runs = []
     for way, cover in found.items():
         value = cover.covered - 0.8 * np.clip(cover.beside, 0, 1)
+        value -= _misjudged_bold(value, way)
         hidden = np.clip((0.35 - cover.seen) / 0.12, 0, 1)
         inked = value > _LEAST + _LEAST_HIDDEN * hidden
         if way == (1, 0):
@@ -88,6 +90,14 @@ def _runs(found: dict[Way, Cover]) -> list[_Run]:
         )
         runs += [_run_from(point, way, starts) for point in starts if _behind(point, way) not in starts]
     return runs
+
+
+def _misjudged_bold(value: Floats, way: Way) -> Floats:
+    """What to take off along lattice lines that are half dark from end to end: bold lines taken for thin."""
+    if way not in ((1, 0), (0, 1)):
+        return np.zeros((1, 1), np.float32)
+    usual = np.median(value, axis=1 if way == (1, 0) else 0, keepdims=True)
+    return np.asarray(np.where(usual < _WHOLLY_INKED, np.maximum(usual, 0), 0), np.float32)
 
 
 def _behind(point: Point, way: Way) -> Point:

@@ -103,11 +103,13 @@ def _typical(usual: Floats) -> Floats:
     return np.asarray(typical, np.float32)
 
 
-def _moved(typical: Floats, nearby: Floats) -> Floats:
-    """The typical line at each square (length, lines), moved and made darker as the strips nearby are.
+def line_offsets(ink: Floats, lines: int, length: int, pitch: int) -> Floats:
+    """How far upright lines run from the lattice line, square by square, in pixels: (length, lines)."""
+    return _believed(_nearby(_strips(ink, lines, length, pitch)))[0]
 
-    Only strips with paper beside the line are believed; elsewhere the line is where it mostly is.
-    """
+
+def _believed(nearby: Floats) -> tuple[Floats, NDArray[np.bool_]]:
+    """Where each line runs nearby, and where that is clear; elsewhere it is where the line mostly is."""
     middles = np.clip(_middles(nearby), -2.5, 2.5)
     clear = nearby[..., _FLANKS].max(axis=2) < 0.12
     mostly = np.array(
@@ -117,7 +119,16 @@ def _moved(typical: Floats, nearby: Floats) -> Floats:
         ],
         np.float32,
     )
-    middles = np.where(clear, np.clip(middles, mostly - 0.8, mostly + 0.8), mostly)
+    believed = np.where(clear, np.clip(middles, mostly - 0.8, mostly + 0.8), mostly)
+    return believed.astype(np.float32), clear
+
+
+def _moved(typical: Floats, nearby: Floats) -> Floats:
+    """The typical line at each square (length, lines), moved and made darker as the strips nearby are.
+
+    Only strips with paper beside the line are believed; elsewhere the line is where it mostly is.
+    """
+    middles, clear = _believed(nearby)
     darker = np.clip(nearby.sum(axis=2) / max(float(typical.sum()), 1e-3), 0.9, 1.2)
     darker = np.where(clear, darker, 1)
     at = np.clip(_PLACES - middles[..., None] + REACH - 0.5, 0, 2 * REACH - 1)

@@ -36,14 +36,14 @@ class InkLeft:
 
 def ink_left(straight: Straight, piles: Piles) -> InkLeft:
     """Take from a sheet its grid and, square by square, the middle picture of the square's pile."""
-    ink = _ink(straight)
+    ink = ink_of(straight)
     grid = grid_ink(ink, straight.columns, straight.rows, PITCH)
     known = np.clip(grid + _symbol_ink(ink - grid, piles), 0, 1)
     left = np.clip(ink - known, -0.3, 1)
     return InkLeft(ink, known, left, straight.columns, straight.rows)
 
 
-def _ink(straight: Straight) -> Floats:
+def ink_of(straight: Straight) -> Floats:
     """How dark each pixel is against the brightest paper nearby, scaled so that full ink is about 1."""
     grey = _at_pitch(straight)
     rows, columns = straight.rows + 2, straight.columns + 2

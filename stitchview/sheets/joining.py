@@ -62,7 +62,7 @@ def join_sheets(sheets: Sequence[SheetReading]) -> Joined:
     places = [(column - left, row - top) for column, row in places]
     columns = max(place[0] + sheet.columns for place, sheet in zip(places, sheets, strict=True))
     rows = max(place[1] + sheet.rows for place, sheet in zip(places, sheets, strict=True))
-    return Joined(columns, rows, tuple(places), tuple(_disagreements(sheets, places)))
+    return Joined(columns, rows, tuple(places), tuple(disagreements(sheets, places)))
 
 
 def _links(sheets: Sequence[SheetReading]) -> list[tuple[int, int, Fit]]:
@@ -176,7 +176,8 @@ def _refuse_contradictions(sheets: Sequence[SheetReading], places: list[Place]) 
             )
 
 
-def _disagreements(sheets: Sequence[SheetReading], places: Sequence[Place]) -> list[Disagreement]:
+def disagreements(sheets: Sequence[SheetReading], places: Sequence[Place]) -> list[Disagreement]:
+    """Where sheets that lie at ``places`` read the same square differently, one item for each pair."""
     found = []
     for one, two in combinations(range(len(sheets)), 2):
         offset = places[two][0] - places[one][0], places[two][1] - places[one][1]

@@ -8,17 +8,20 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
+from stitchview.sheets.alikepiles import alikeness, loose_piles, loosened, merged_by_overlap
 from stitchview.sheets.backstitch import find_lines
 from stitchview.sheets.charting import Reading
 from stitchview.sheets.debugging import keep_ink, keep_lattice, keep_piles
 from stitchview.sheets.dots import find_dots, without_dots
 from stitchview.sheets.inkleft import ink_left
-from stitchview.sheets.joining import Joined, join_sheets
+from stitchview.sheets.joining import Joined, disagreements, join_sheets
 from stitchview.sheets.lattice import Lattice
 from stitchview.sheets.latticefinding import find_lattice
 from stitchview.sheets.opening import open_pictures, picture_count
 from stitchview.sheets.papererror import PaperError
+from stitchview.sheets.recentring import recentred
 from stitchview.sheets.sheetreading import NO_PILE, Piles, SheetReading
 from stitchview.sheets.sorting import Sorting
 from stitchview.sheets.sortingsquares import sort_squares
@@ -96,7 +99,10 @@ def read_sheets(paths: Sequence[Path], wishes: Wishes | None = None, watch: Watc
     sorting = sort_found([sheet.straight for sheet in found], wishes, watch)
     sheets = read_found(found, sorting, wishes, watch)
     watch.tell("Joining the sheets", _FINDING + _SORTING + _LINING)
-    joined = join_sheets(sheets) if len(sheets) > 1 else _alone(sheets[0])
+    if len(sheets) > 1 and sorting is not None:
+        sheets, joined = joined_by_content(sheets, sorting)
+    else:
+        joined = Joined(sheets[0].columns, sheets[0].rows, ((0, 0),), ())
     watch.tell("Read", 1.0)
     return Reading(tuple(sheets), joined, title=wishes.title)
 
@@ -134,7 +140,7 @@ def _sheets_in(path: Path, wishes: Wishes, stop: threading.Event) -> list[FoundS
             break
         name = f"{path.stem}, page {picture.page}" if several else path.stem
         try:
-            lattice = find_lattice(picture, wishes.columns, wishes.rows)
+            lattice = recentred(picture, find_lattice(picture, wishes.columns, wishes.rows))
         except PaperError as error:
             fault = fault or error
             if several:
@@ -190,6 +196,25 @@ def read_found(
     ]
 
 
+def joined_by_content(sheets: Sequence[SheetReading], sorting: Sorting) -> tuple[list[SheetReading], Joined]:
+    """The sheets joined, and their piles made one where squares shown twice say that they are one sign."""
+    alike = by_number(sorting)
+    table = loose_piles(alike)
+    joined = join_sheets([loosened(sheet, table) for sheet in sheets])
+    merged = merged_by_overlap(sheets, joined, alike)
+    return merged, replace(joined, disagreements=tuple(disagreements(merged, joined.places)))
+
+
+def by_number(sorting: Sorting) -> NDArray[np.float32]:
+    """How alike the piles of a sorting look; the blank one and those without squares are like none."""
+    alike = alikeness(sorting.pictures)
+    unlike = sorting.sizes[: len(alike)] == 0
+    if sorting.blank >= 0:
+        unlike[sorting.blank] = True
+    alike[unlike] = alike[:, unlike] = -1
+    return alike
+
+
 def numbered(piles: Piles, blank: int) -> Piles:
     """Piles of a sorting as a sheet counts them: 0 for blank, otherwise one more, ``NO_PILE`` for none."""
     return np.where(piles == blank, 0, np.where(piles < 0, NO_PILE, piles + 1)).astype(np.int32)
@@ -233,7 +258,3 @@ def _with_lines(sheet: SheetReading, debug: Path | None) -> SheetReading:
     if debug:
         keep_ink(debug, sheet.name, ink, lines, dots)
     return replace(sheet, lines=lines, dots=dots)
-
-
-def _alone(sheet: SheetReading) -> Joined:
-    return Joined(sheet.columns, sheet.rows, ((0, 0),), ())
