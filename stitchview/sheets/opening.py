@@ -1,9 +1,11 @@
 """Open files with pictures of paper: photographs, scans and PDF pages, upright and in memory."""
 
 import struct
+import threading
 import warnings
 import zlib
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import cv2
@@ -22,10 +24,12 @@ except ImportError:  # the extra "heic" is not installed
 
 MOST_PIXELS = 89_000_000
 LEAST_SIDE = 320
-_KINDS = ["JPEG", "MPO", "PNG", "TIFF", "BMP", "WEBP"]
+# A phone's JPEG with a second picture behind it (MPO) is opened by the reader of JPEG.
+_KINDS = ("JPEG", "PNG", "TIFF", "BMP", "WEBP", "GIF")
 _HEIC_BRANDS = (b"heic", b"heix", b"mif1", b"msf1", b"hevc", b"heim", b"heis")
 # What Pillow's readers raise on damaged files, from its own tests and experience.
-_DAMAGE = (OSError, SyntaxError, ValueError, EOFError, struct.error, zlib.error, KeyError, IndexError)
+_DAMAGE = (OSError, SyntaxError, ValueError, EOFError, struct.error, zlib.error, TypeError, IndexError)
+_decoding = threading.Lock()
 
 
 def open_pictures(path: Path) -> Iterator[PaperPicture]:
@@ -37,7 +41,7 @@ def open_pictures(path: Path) -> Iterator[PaperPicture]:
         yield from pdf_pages(path, MOST_PIXELS)
         return
     with _opened(path) as image:
-        for frame in range(_frames(image)):
+        for frame in range(_frames(path, image)):
             yield _picture(path, image, frame)
 
 
@@ -46,13 +50,16 @@ def picture_count(path: Path) -> int:
     if is_pdf(_readable(path)):
         return pdf_page_count(path)
     with _opened(path) as image:
-        return _frames(image)
+        return _frames(path, image)
 
 
 def _readable(path: Path) -> Path:
+    if path.is_dir():
+        raise PaperError(f"{path.name} is a folder.", "Choose the pictures in it.")
     try:
         with path.open("rb") as file:
-            file.read(1)
+            if not file.read(1):
+                raise PaperError(f"{path.name} is empty.", "Copy it again from the camera or scanner.")
     except FileNotFoundError as fault:
         raise PaperError(f"{path.name} is not there.", "Check the name and the folder.") from fault
     except OSError as fault:
@@ -63,6 +70,16 @@ def _readable(path: Path) -> Path:
     return path
 
 
+@contextmanager
+def _alone() -> Iterator[None]:
+    """One file at a time: filters of warnings belong to the whole program, and memory is not endless."""
+    with _decoding, warnings.catch_warnings():
+        # Pillow warns of faults in what cameras write beside the picture; the picture itself may be whole.
+        warnings.simplefilter("ignore", UserWarning)
+        warnings.simplefilter("error", Image.DecompressionBombWarning)
+        yield
+
+
 def _opened(path: Path) -> Image.Image:
     """The picture, not decoded yet."""
     kinds = list(_KINDS)
@@ -70,8 +87,7 @@ def _opened(path: Path) -> Image.Image:
         register_heif_opener()
         kinds.append("HEIF")
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("error", Image.DecompressionBombWarning)
+        with _alone():
             image = Image.open(path, formats=kinds)
     except (Image.DecompressionBombWarning, Image.DecompressionBombError) as fault:
         raise _too_large(path) from fault
@@ -85,22 +101,24 @@ def _opened(path: Path) -> Image.Image:
     return image
 
 
-def _frames(image: Image.Image) -> int:
+def _frames(path: Path, image: Image.Image) -> int:
     """Frames that are pages: those of a TIFF; phones hide previews behind the first one of other kinds."""
-    return int(getattr(image, "n_frames", 1)) if image.format == "TIFF" else 1
+    if image.format != "TIFF":
+        return 1
+    try:
+        with _alone():
+            return int(getattr(image, "n_frames", 1))
+    except (*_DAMAGE, KeyError) as fault:
+        raise _damaged(path) from fault
 
 
 def _picture(path: Path, image: Image.Image, frame: int) -> PaperPicture:
     try:
-        if frame:
-            image.seek(frame)
-        if image.width * image.height > MOST_PIXELS:
-            raise _too_large(path)
-        image.load()
-        colour = _colours(ImageOps.exif_transpose(image))
-    except MemoryError as fault:
+        with _alone():
+            colour = _decoded(path, image, frame)
+    except (MemoryError, Image.DecompressionBombWarning, Image.DecompressionBombError) as fault:
         raise _too_large(path) from fault
-    except _DAMAGE as fault:
+    except (*_DAMAGE, KeyError) as fault:
         raise _damaged(path) from fault
     if max(colour.shape[:2]) < 1.5 * LEAST_SIDE or min(colour.shape[:2]) < LEAST_SIDE // 2:
         raise PaperError(
@@ -109,6 +127,17 @@ def _picture(path: Path, image: Image.Image, frame: int) -> PaperPicture:
         )
     grey = np.asarray(cv2.cvtColor(colour, cv2.COLOR_RGB2GRAY), np.uint8)
     return PaperPicture(path.name, frame + 1, colour, grey)
+
+
+def _decoded(path: Path, image: Image.Image, frame: int) -> NDArray[np.uint8]:
+    """(H, W, 3) uint8 RGB of a frame, turned as its EXIF says."""
+    if frame:
+        image.seek(frame)
+    if image.width * image.height > MOST_PIXELS:
+        raise _too_large(path)
+    image.load()
+    ImageOps.exif_transpose(image, in_place=True)
+    return _colours(image)
 
 
 def _colours(image: Image.Image) -> NDArray[np.uint8]:
@@ -121,7 +150,7 @@ def _colours(image: Image.Image) -> NDArray[np.uint8]:
     if image.mode in {"RGBA", "LA", "PA", "RGBa", "La"} or "transparency" in image.info:
         image = image.convert("RGBA")
         image = Image.alpha_composite(Image.new("RGBA", image.size, "white"), image)
-    return np.array(image.convert("RGB"), np.uint8)
+    return np.array(image if image.mode == "RGB" else image.convert("RGB"), np.uint8)
 
 
 def _not_a_picture(path: Path) -> PaperError:

@@ -1,5 +1,6 @@
 """Draw the pages of a PDF as pictures of paper, at about 300 dots per inch."""
 
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -7,6 +8,7 @@ from pathlib import Path
 import cv2
 import numpy as np
 import pypdfium2 as pdfium  # type: ignore[import-untyped]
+from numpy.typing import NDArray
 
 from stitchview.sheets.papererror import PaperError
 from stitchview.sheets.paperpicture import PaperPicture
@@ -14,6 +16,8 @@ from stitchview.sheets.paperpicture import PaperPicture
 _DOTS_PER_INCH = 300
 _POINTS_PER_INCH = 72  # ISO 32000-1, 8.3.2.3: a unit of default user space is 1/72 inch
 _SAFE_SIDE = 32_000
+# pdfium must not be called from two threads at once, as its makers say; files are read in several.
+_pdfium_alone = threading.Lock()
 
 
 def is_pdf(path: Path) -> bool:
@@ -33,47 +37,57 @@ def pdf_pages(path: Path, most_pixels: int) -> Iterator[PaperPicture]:
     with _opened(path) as document:
         for number in range(len(document)):
             try:
-                page = document[number]
-                picture = _drawn(page, path.name, number + 1, most_pixels)
-            except pdfium.PdfiumError as fault:
+                with _pdfium_alone:
+                    colour = _drawn(document, number, most_pixels)
+            except (pdfium.PdfiumError, MemoryError) as fault:
                 raise PaperError(
                     f"Page {number + 1} of {path.name} is damaged.",
                     "Save the page as a PDF of its own or print and scan it.",
                 ) from fault
-            page.close()
-            yield picture
+            grey = np.asarray(cv2.cvtColor(colour, cv2.COLOR_RGB2GRAY), np.uint8)
+            yield PaperPicture(path.name, number + 1, colour, grey)
 
 
 @contextmanager
 def _opened(path: Path) -> Iterator[pdfium.PdfDocument]:
     try:
-        document = pdfium.PdfDocument(path)
+        with _pdfium_alone:
+            document = pdfium.PdfDocument(path)
     except pdfium.PdfiumError as fault:
-        if "password" in str(fault).lower():
-            raise PaperError(
-                f"{path.name} is protected by a password.",
-                "Open it with its password and save or print it without one.",
-            ) from fault
-        raise PaperError(
-            f"{path.name} is not a whole PDF.", "Copy or download it again, or print and scan it."
-        ) from fault
+        raise _refused(path, "password" in str(fault).lower()) from fault
     try:
         if not len(document):
             raise PaperError(f"{path.name} has no pages.", "Check that it is the right file.")
         yield document
     finally:
-        document.close()
+        with _pdfium_alone:
+            document.close()
 
 
-def _drawn(page: pdfium.PdfPage, name: str, number: int, most_pixels: int) -> PaperPicture:
+def _refused(path: Path, password: bool) -> PaperError:
+    if password:
+        return PaperError(
+            f"{path.name} is protected by a password.",
+            "Open it with its password and save or print it without one.",
+        )
+    return PaperError(f"{path.name} is not a whole PDF.", "Copy or download it again, or print and scan it.")
+
+
+def _drawn(document: pdfium.PdfDocument, number: int, most_pixels: int) -> NDArray[np.uint8]:
+    """(H, W, 3) uint8 RGB of a page, counted from 0."""
+    page = document[number]
     wide, high = page.get_size()
     scale = _DOTS_PER_INCH / _POINTS_PER_INCH
     scale = min(scale, (most_pixels / max(wide * high, 1)) ** 0.5, _SAFE_SIDE / max(wide, high, 1))
     bitmap = page.render(scale=scale, rev_byteorder=True)
-    pixels = np.array(bitmap.to_numpy(), np.uint8)
+    colour = _rgb(bitmap.to_numpy())
     bitmap.close()
-    colour = np.ascontiguousarray(pixels[:, :, :3]) if pixels.ndim == 3 and pixels.shape[2] > 1 else None
-    if colour is None:
-        colour = np.asarray(cv2.cvtColor(pixels.reshape(pixels.shape[:2]), cv2.COLOR_GRAY2RGB), np.uint8)
-    grey = np.asarray(cv2.cvtColor(colour, cv2.COLOR_RGB2GRAY), np.uint8)
-    return PaperPicture(name, number, colour, grey)
+    page.close()
+    return colour
+
+
+def _rgb(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    """A copy of a bitmap of one, three or four channels as RGB."""
+    if pixels.ndim == 2 or pixels.shape[2] == 1:
+        return np.asarray(cv2.cvtColor(pixels, cv2.COLOR_GRAY2RGB), np.uint8)
+    return np.array(pixels[:, :, :3], np.uint8, order="C")
