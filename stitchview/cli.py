@@ -12,6 +12,7 @@ from stitchview.command.charts import CHECK, CONVERT, FACTS, MAKE_SAMPLE
 from stitchview.command.cloth import SIZE
 from stitchview.command.command import MISUSED, Command
 from stitchview.command.following import NEXT, PATCH
+from stitchview.command.keeping import JOIN
 from stitchview.command.picturing import PICTURE, TOUR
 from stitchview.command.planning import NEED, STASH
 from stitchview.command.reading import READ
@@ -34,6 +35,7 @@ COMMANDS = (
     STASH,
     CARD,
     SINCE,
+    JOIN,
     CHECK,
     CONVERT,
     PICTURE,

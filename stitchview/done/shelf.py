@@ -123,12 +123,17 @@ class Shelf:
 
 def shelves_of(chart_path: Path, chart: Chart, fallback_folder: Path) -> tuple[Shelf, Shelf]:
     """Beside the chart, and in the folder for charts beside which nothing can be written."""
-    whole = chart_path.absolute()
-    is_folder = whole.is_dir() and whole.suffix.lower() != CHART_ENDING
-    name = whole.name if is_folder else whole.stem
+    whole, name = chart_path.absolute(), layer_name(chart_path)
     named_by = chart.identity or str(whole)
     told = hashlib.sha256(named_by.encode("utf-8", "surrogatepass")).hexdigest()[:12]
     return Shelf(whole.parent, name), Shelf(fallback_folder, f"{_shortened(name)} {told}")
+
+
+def layer_name(chart_path: Path) -> str:
+    """The name, without number and ending, of the layer of the chart at `chart_path`."""
+    whole = chart_path.absolute()
+    is_folder = whole.is_dir() and whole.suffix.lower() != CHART_ENDING
+    return whole.name if is_folder else whole.stem
 
 
 def _shortened(name: str) -> str:
