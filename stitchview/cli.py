@@ -12,7 +12,7 @@ from stitchview.command.charts import CHECK, CONVERT, FACTS, MAKE_SAMPLE
 from stitchview.command.cloth import SIZE
 from stitchview.command.command import MISUSED, Command
 from stitchview.command.following import NEXT, PATCH
-from stitchview.command.keeping import JOIN
+from stitchview.command.keeping import COPIES, JOIN
 from stitchview.command.picturing import PICTURE, TOUR
 from stitchview.command.planning import NEED, STASH
 from stitchview.command.reading import READ
@@ -36,6 +36,7 @@ COMMANDS = (
     CARD,
     SINCE,
     JOIN,
+    COPIES,
     CHECK,
     CONVERT,
     PICTURE,

@@ -1,4 +1,4 @@
-"""The commands about marks in several places: join."""
+"""The commands about marks in several places and of earlier days: join and copies."""
 
 import argparse
 import json
@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from stitchview.command.command import FINE, Arguments, Command
-from stitchview.command.taking import take_chart, take_json
+from stitchview.command.taking import take_chart, take_json, whole
 from stitchview.command.telling import tell
 from stitchview.errors import CommandError
 
@@ -71,3 +71,48 @@ def _members(joined: "Joined") -> dict[str, Any]:
 
 
 JOIN = Command("join", "Join marks of one chart that were made in several places.", _take_join, _join)
+
+
+def _take_copies(parser: argparse.ArgumentParser) -> None:
+    take_chart(parser)
+    parser.add_argument(
+        "--restore", type=whole, metavar="N", help="make copy N what is done; what is there is kept first"
+    )
+    take_json(parser)
+
+
+def _copies(asked: Arguments) -> int:
+    from stitchview.done.restoring import copies_kept_of, restore
+
+    piece = piece_at(asked.chart)
+    if asked.restore is not None:
+        restored = restore(piece, asked.restore)
+        print(
+            f"“{restored.layer.name}” holds {strokes(restored.strokes)} again, those of copy {asked.restore}."
+        )
+        if restored.kept is not None:
+            print(f"What was there is kept as copy {restored.kept.number}.")
+        elif restored.aside is not None:
+            print(f"The damaged layer is kept as “{restored.aside.name}”.")
+        return FINE
+    copies = copies_kept_of(piece)
+    if asked.json:
+        told = [
+            {
+                "number": copy.number,
+                "made": copy.made.isoformat(),
+                "strokes": copy.strokes,
+                "file": str(copy.path),
+            }
+            for copy in copies
+        ]
+        print(json.dumps({"copies": told}, indent=2))
+        return FINE
+    lines = [
+        f"{copy.number:>6}  {copy.made.astimezone():%Y-%m-%d %H:%M}  {strokes(copy.strokes)}"
+        for copy in copies
+    ]
+    return tell(lines or [f"No copy of the marks of “{asked.chart.name}” is kept yet."], ())
+
+
+COPIES = Command("copies", "List the dated copies of what is done, or restore one.", _take_copies, _copies)

@@ -1,14 +1,16 @@
 """Keep strokes on disk from a thread of its own, so that no hand waits for the disk."""
 
 import contextlib
+import sqlite3
 import threading
 import time
 from collections.abc import Callable
 from typing import Any
 
+from stitchview.done.keptcopies import copies_folder, keep_copy
 from stitchview.done.layerfile import OpenedLayer
 from stitchview.done.strokes import Stroke
-from stitchview.done.troubles import strokes
+from stitchview.done.troubles import DamagedLayer, strokes
 from stitchview.errors import LayerError
 
 PLACE_REST_SECONDS = 1.0
@@ -35,7 +37,7 @@ class Keeper:
         self._kept, self._failed = kept, failed
         self._changed = threading.Condition()
         self._due: float | None = None
-        self._busy = self._closing = False
+        self._busy = self._closing = self._has_kept = False
         self._trouble: LayerError | None = None
         self._thread = threading.Thread(target=self._work, name="stitchview keeper", daemon=True)
         self._thread.start()
@@ -63,7 +65,7 @@ class Keeper:
             return self._trouble is None and self._rests
 
     def close(self, timeout: float = 30.0) -> LayerError | None:
-        """Commit what waits, keep a snapshot for a fast opening, and let go of the file.
+        """Commit what waits, keep a snapshot for a fast opening and a dated copy, let go of the file.
 
         Gives what went wrong if the last could not be kept. Nothing may be put afterwards.
         """
@@ -95,6 +97,11 @@ class Keeper:
             # The snapshot is a cache: without it the next opening takes a little longer.
             with contextlib.suppress(LayerError):
                 self._layer.keep_snapshot(self._opened.marks, self._opened.history.live)
+        path, chart = self._layer.path, self._opened.marks.chart
+        if path is not None and self._has_kept:
+            # A second safety: where no copy can be kept, the layer itself is safe all the same.
+            with contextlib.suppress(OSError, sqlite3.Error, DamagedLayer):
+                keep_copy(path, copies_folder(path, chart.identity))
         self._layer.close()
 
     def _wait(self) -> bool:
@@ -109,6 +116,7 @@ class Keeper:
         trouble: LayerError | None = None
         try:
             ids = self._layer.commit()
+            self._has_kept |= bool(ids)
             if self._layer.keeps and (ids or self._trouble is not None):
                 self._kept(ids)
         except LayerError as error:
