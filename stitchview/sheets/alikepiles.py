@@ -14,7 +14,7 @@ from stitchview.sheets.sheetreading import NO_PILE, SheetReading
 
 Table = NDArray[np.int32]
 
-_ALIKE, _AKIN = 0.8, 0.55
+_ALIKE, _AKIN = 0.8, 0.7
 _LEAST_PAIRS = 3
 _MOVES = 2
 
@@ -57,20 +57,17 @@ def merged_by_overlap(
     akin, are one sign that was seen differently.
     """
     met: Counter[tuple[int, int]] = Counter()
-    seen: Counter[int] = Counter()
     for one in range(len(sheets)):
         for two in range(one + 1, len(sheets)):
             offset = tuple(b - a for a, b in zip(joined.places[one], joined.places[two], strict=True))
             here, there = shared(sheets[one].piles, sheets[two].piles, (offset[0], offset[1]))
             first, second = sheets[one].piles[here].ravel(), sheets[two].piles[there].ravel()
             met.update(map(_ordered, zip(first.tolist(), second.tolist(), strict=True)))
-            seen.update(first.tolist())
-            seen.update(second.tolist())
     table = np.arange(len(alike) + 1, dtype=np.int32)
     for (one, two), count in met.most_common():
-        fewer = min(seen[one], seen[two])
-        often = one != two and one > 0 and count >= _LEAST_PAIRS and 2 * count >= 0.5 * fewer
-        if often and alike[one - 1, two - 1] > _AKIN:
+        # One sign in two piles meets the other pile more often than its own.
+        often = count >= _LEAST_PAIRS and count >= met[one, one] + met[two, two]
+        if one != two and one > 0 and often and alike[one - 1, two - 1] > _AKIN:
             table[table == table[two]] = table[one]
     return [replace(loosened(sheet, table), second=_second(sheet, table)) for sheet in sheets]
 

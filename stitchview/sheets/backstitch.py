@@ -84,12 +84,20 @@ def _runs(found: dict[Way, Cover]) -> list[_Run]:
             inked[[0, -1]] &= value[[0, -1]] > _LEAST_EDGE
         if way == (0, 1):
             inked[:, [0, -1]] &= value[:, [0, -1]] > _LEAST_EDGE
+        inked &= _stays_on_the_sheet(way, inked.shape)
         rows, columns = np.nonzero(inked)
         starts = dict(
             zip(zip(columns.tolist(), rows.tolist(), strict=True), value[inked].tolist(), strict=True)
         )
         runs += [_run_from(point, way, starts) for point in starts if _behind(point, way) not in starts]
     return runs
+
+
+def _stays_on_the_sheet(way: Way, size: tuple[int, ...]) -> NDArray[np.bool_]:
+    """From which first points a step of this way ends on the sheet too."""
+    rows, columns = np.arange(size[0]) + way[1], np.arange(size[1]) + way[0]
+    down, across = (rows >= 0) & (rows < size[0]), (columns >= 0) & (columns < size[1])
+    return np.asarray(down[:, None] & across[None], np.bool_)
 
 
 def _misjudged_bold(value: Floats, way: Way) -> Floats:

@@ -64,6 +64,20 @@ def test_dots_that_are_found_are_there() -> None:
     assert right >= 0.45 * printed
 
 
+def test_no_line_leaves_the_sheet() -> None:
+    """Numbers and arrows beside the edge, and lines cut off by it, give no step beyond it."""
+    straight = blank_sheet()
+    grey = straight.grey.copy()
+    for at in range(0, 24 * 6):
+        grey[max(0, at - 2) : at + 2, at : at + 3] = 5
+        grey[max(0, 24 * 6 - at - 2) : 24 * 6 - at + 2, 24 * 5 + at : 24 * 5 + at + 3] = 5
+    ink = ink_left(Straight(grey, straight.colour, 24, 24, 12, 10), np.zeros((10, 12), np.int32))
+    ends = find_lines(ink).ends.reshape(-1, 2)
+    assert len(ends)
+    assert ends.min() >= 0
+    assert (ends <= (24, 20)).all()
+
+
 def blank_sheet() -> Straight:
     """White paper with thin lines, 12 x 10 squares of 24 pixels."""
     grey = np.full((12 * 24, 14 * 24), 250, np.uint8)

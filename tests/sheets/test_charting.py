@@ -50,7 +50,7 @@ def test_the_chart_has_every_square_line_and_dot_of_the_paper(tmp_path: Path) ->
 def sheet_steps(at: int) -> np.ndarray:
     """The steps printed on a sheet, in half squares of the whole chart."""
     page = PRINTED.pages[at]
-    return np.rint(2 * (page.content.steps + np.array([*page.first, *page.first]))).astype(int)
+    return np.asarray(np.rint(2 * (page.content.steps + np.array([*page.first, *page.first]))), int)
 
 
 def test_sheets_lie_on_the_chart_with_their_pictures() -> None:
