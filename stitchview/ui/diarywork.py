@@ -27,6 +27,11 @@ class DiaryWork:
         self.window.raise_()
         self.window.activateWindow()
 
+    def close(self) -> None:
+        """Put the window away with the chart."""
+        if self.window is not None:
+            self.window.close()
+
     def changed(self) -> None:
         """Follow other marks."""
         if self.window is not None:

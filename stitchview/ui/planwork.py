@@ -32,6 +32,11 @@ class PlanWork:
         self.window.raise_()
         self.window.activateWindow()
 
+    def close(self) -> None:
+        """Put the window away while the canvas under its rims is still there."""
+        if self.window is not None:
+            self.window.close()
+
     def changed(self) -> None:
         """Follow other marks, notes or settings."""
         if self.window is not None:

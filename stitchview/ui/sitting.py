@@ -126,6 +126,8 @@ class Sitting(QObject):
     def close(self) -> LayerError | None:
         """Keep place and marks, and let go of the files; gives what could not be kept."""
         self._resting.stop()
+        self._cloth.plan.close()
+        self._diary.close()
         self._hands.give_up()
         error = self._desk.close()
         self._opened.sign.unlock()

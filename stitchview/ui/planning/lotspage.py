@@ -31,6 +31,8 @@ from stitchview.ui.planning.lotnotes import (
     told_of,
     told_words,
 )
+from stitchview.ui.planning.lotproposal import Proposed, proposed_change
+from stitchview.ui.planning.needbook import NeedBook
 from stitchview.ui.planning.planpage import GAP, PlanPage, add_field, heading, side_panel, words_label
 from stitchview.ui.planning.plantable import PlanTable
 from stitchview.ui.planning.swatches import swatch_icon
@@ -50,9 +52,9 @@ class LotsPage(PlanPage):
 
     place = PlanPlace.LOTS
 
-    def __init__(self, table: PlanTable) -> None:
+    def __init__(self, table: PlanTable, needs: NeedBook) -> None:
         super().__init__()
-        self._table = table
+        self._table, self._needs = table, needs
         self._bought = [each for each in bought_threads(table.chart) if each.kind != "bead"]
         self.threads = QComboBox()
         for thread in self._bought:
@@ -68,6 +70,7 @@ class LotsPage(PlanPage):
         self.list = QListWidget()
         self.list.setAccessibleName("What is told of the lots of this thread")
         self.go, self.off = QPushButton("&Show on the chart"), QPushButton("&Take off")
+        self.change, self.next_lot = words_label(), QPushButton("Show what is for the &next lot")
         self._lay_out()
         self._connect()
 
@@ -95,6 +98,9 @@ class LotsPage(PlanPage):
         lines += [f"Lots you noted skeins of: {had}."] if had else []
         self.told.setText("\n\n".join(line for line in lines if line))
         self.told.setVisible(any(lines))
+        proposed = self._proposed
+        self.change.setText(proposed.words if proposed is not None else "")
+        self.next_lot.setEnabled(proposed is not None and bool(proposed.areas))
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Take the rims off the chart when another page comes up or the window goes."""
@@ -126,6 +132,9 @@ class LotsPage(PlanPage):
         right.addWidget(self.told)
         right.addWidget(self.list, 1)
         right.addLayout(buttons)
+        right.addWidget(heading("If a second lot must come in"))
+        right.addWidget(self.change)
+        right.addWidget(self.next_lot, 0, Qt.AlignmentFlag.AlignLeft)
         right.addStretch(0)
         outer = QHBoxLayout(self)
         outer.setContentsMargins(0, GAP, 0, 0)
@@ -138,6 +147,7 @@ class LotsPage(PlanPage):
         self.in_days.clicked.connect(self._tell_days)
         self.go.clicked.connect(self._show_on_chart)
         self.off.clicked.connect(self._take_off)
+        self.next_lot.clicked.connect(self._show_next_lot)
         self.list.itemActivated.connect(self._show_on_chart)
 
     @property
@@ -182,6 +192,18 @@ class LotsPage(PlanPage):
         desk = self._table.bench.desk
         desk.note(desk.notes.putting(note))
         self.refresh()
+
+    @property
+    def _proposed(self) -> Proposed | None:
+        return None if self.chosen is None else proposed_change(self._table, self._needs, self.chosen)
+
+    def _show_next_lot(self) -> None:
+        """Rim the patches for the next lot, and look at the first of them."""
+        proposed = self._proposed
+        if proposed is not None and proposed.areas:
+            self._table.signs.lay_found(proposed.areas)
+            self._table.bench.going.visit(proposed.areas[0])
+            self._table.show()
 
     def _take_off(self) -> None:
         note, desk = self._current, self._table.bench.desk

@@ -19,7 +19,7 @@ def plan_window(table: PlanTable, parent: QWidget) -> PlanWindow:
     pages = (
         ClothPage(table),
         ThreadPage(table, book),
-        LotsPage(table),
+        LotsPage(table, book),
         StashPage(table, book),
         CardPage(table),
     )

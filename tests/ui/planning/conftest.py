@@ -52,6 +52,7 @@ PlanOn = Callable[[Chart], Plan]
 def plan_on(make_desk: Callable[[Chart], Desk], qtbot: QtBot) -> Iterator[PlanOn]:
     """A builder of planning windows over a chart."""
     boards: list[Board] = []
+    windows: list[PlanWindow] = []
 
     def make(chart: Chart) -> Plan:
         board, desk = Board(), make_desk(chart)
@@ -64,9 +65,12 @@ def plan_on(make_desk: Callable[[Chart], Desk], qtbot: QtBot) -> Iterator[PlanOn
         table = PlanTable(bench, Voice(notices, hint), SignBoard(bench.canvas), board.show_all)
         window = plan_window(table, board)
         window.show()
+        windows.append(window)
         return Plan(bench, window, board)
 
     yield make
+    for window in windows:
+        window.close()
     for board in boards:
         board.close()
         board.deleteLater()

@@ -1,5 +1,6 @@
 """The page about dye lots: what is told is kept with the piece, seen, and taken off again."""
 
+from collections.abc import Callable
 from datetime import UTC, datetime
 
 import numpy as np
@@ -7,7 +8,7 @@ from PySide6.QtCore import QDate, Qt
 from PySide6.QtTest import QTest
 
 from stitchview.chart.model import Chart
-from stitchview.done.skeinnotes import GOT, SkeinNote
+from stitchview.done.skeinnotes import GOT, LEFT, SkeinNote
 from stitchview.ui.planning.lotspage import LotsPage
 from stitchview.ui.planworks import PlanPlace
 from tests.ui.planning.conftest import Plan, PlanOn
@@ -75,3 +76,24 @@ def test_a_chart_without_threads_has_no_lots(plan_on: PlanOn) -> None:
     page = lots_page(plan_on(Chart(np.zeros((3, 3), np.uint16), ())))
     assert "no threads" in page.told.text()
     assert not page.in_days.isEnabled()
+
+
+def test_where_to_change_lots_is_told_and_shown(plan_on: PlanOn, random_chart: Callable[..., Chart]) -> None:
+    """With a tenth of a skein left, the patches for the next lot are rimmed on the chart."""
+    plan = plan_on(random_chart(60, 50, 3, 5))
+    page = lots_page(plan)
+    assert "how many skeins you have" in page.change.text()
+    assert not page.next_lot.isEnabled()
+    entry = plan.desk.chart.key[0]
+    plan.desk.note(plan.desk.notes.putting(SkeinNote("id-1", entry.name, entry.number, LEFT, 0.05)))
+    plan.window.pages[2].refresh()
+    assert "with the next lot" in page.change.text() or "take turns" in page.change.text()
+    QTest.mouseClick(page.next_lot, Qt.MouseButton.LeftButton)
+    rims = plan.bench.canvas.showing.signs.found
+    assert rims
+    inside = plan.desk.chart.squares[rims[0].slices()]
+    assert (inside == 1).any()
+    plan.desk.note(plan.desk.notes.putting(SkeinNote("id-2", entry.name, entry.number, LEFT, 900)))
+    page.refresh()
+    assert "one lot for all of it" in page.change.text()
+    assert not page.next_lot.isEnabled()
