@@ -31,16 +31,51 @@ def _facts(asked: Arguments) -> int:
     return tell(lines_of(chart, opened.tally), opened.notices)
 
 
+def _take_check(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("chart", type=Path, metavar="CHART", help="a chart, or a .svdone file by itself")
+
+
 def _check(asked: Arguments) -> int:
     from stitchview.chart.fileformat import find_problems
+    from stitchview.done.schema import ENDING
 
+    if asked.chart.suffix == ENDING:
+        return _tell_of_layers([asked.chart])
     problems = find_problems(asked.chart)
     for problem in problems:
         place = f", {problem.entry}:" if problem.entry else ""
         print(f"“{asked.chart.name}”{place} {problem.what}. {problem.remedy}".rstrip())
     if not problems:
         print(f"“{asked.chart.name}” is a sound chart.")
-    return FAULTY if problems else FINE
+    layers = _tell_of_layers(_layers_of(asked.chart, is_sound=not problems))
+    return FAULTY if problems else layers
+
+
+def _layers_of(chart_path: Path, is_sound: bool) -> list[Path]:
+    """The layers of a chart, or for one that is not sound just the layer of its name."""
+    from stitchview.chart.fileformat import read_chart
+    from stitchview.done.ownfolder import own_layers_folder
+    from stitchview.done.schema import ENDING
+    from stitchview.done.shelf import layer_name, shelves_of
+
+    if not is_sound:
+        beside = chart_path.with_name(layer_name(chart_path) + ENDING) if chart_path.name else chart_path
+        return [beside] if beside.is_file() else []
+    chart = read_chart(chart_path)
+    found = [
+        shelf.look(chart.identity, read_only=True)
+        for shelf in shelves_of(chart_path, chart, own_layers_folder())
+    ]
+    return [each.path for each in found if each is not None]
+
+
+def _tell_of_layers(paths: Sequence[Path]) -> int:
+    from stitchview.done.layerreport import report_on
+
+    reports = [report_on(path) for path in paths]
+    for report in reports:
+        print(report.sentence)
+    return FINE if all(report.is_sound for report in reports) else FAULTY
 
 
 def _take_convert(parser: argparse.ArgumentParser) -> None:
@@ -98,6 +133,8 @@ def _check_free(asked: Arguments) -> None:
 
 
 FACTS = Command("facts", "Count a chart's stitches and what is done of them.", _take_facts, _facts)
-CHECK = Command("check", "Say whether a chart is sound, or all that is wrong with it.", take_chart, _check)
+CHECK = Command(
+    "check", "Say whether a chart and its marks are sound, or all that is wrong.", _take_check, _check
+)
 CONVERT = Command("convert", "Write a chart in another form.", _take_convert, _convert)
 MAKE_SAMPLE = Command("make-sample", "Make a sample chart of our harbour at dusk.", _take_sample, _sample)

@@ -17,7 +17,8 @@ from stitchview.chart.model import Chart, KeyEntry, Symbol
 from stitchview.done.layerfile import open_layer
 from stitchview.done.schema import connect
 
-KILLS = 15
+# STITCHVIEW_KILLS asks for more of them.
+KILLS = int(os.environ.get("STITCHVIEW_KILLS", "40"))
 
 # A hand that marks and pins as fast as it can and prints every stroke that it was told is kept.
 MARKING = """
