@@ -23,7 +23,7 @@ class Outline:
 
 
 def square_picture(chart: Chart, longest: int) -> QImage:
-    """The whole chart in colour, nothing of it done, its squares square: `longest` pixels at its long side."""
+    """The whole chart in colour, nothing done, its squares square: `longest` pixels at its long side."""
     marks = Marks(chart)
     painter = ChartPainter(chart, marks.squares, ItemStates(marks.parts, marks.lines, marks.points))
     picture = SmallPicture(painter, fitted(chart.columns, chart.rows, longest, longest))
