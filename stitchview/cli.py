@@ -13,6 +13,7 @@ from stitchview.command.cloth import SIZE
 from stitchview.command.command import MISUSED, Command
 from stitchview.command.following import NEXT, PATCH
 from stitchview.command.keeping import COPIES, JOIN
+from stitchview.command.packing import PACK, UNPACK
 from stitchview.command.picturing import PICTURE, TOUR
 from stitchview.command.planning import NEED, STASH
 from stitchview.command.reading import READ
@@ -37,6 +38,8 @@ COMMANDS = (
     SINCE,
     JOIN,
     COPIES,
+    PACK,
+    UNPACK,
     CHECK,
     CONVERT,
     PICTURE,
