@@ -47,6 +47,16 @@ def copies_kept_of(piece: Piece) -> tuple[KeptCopy, ...]:
     return kept_copies(copies_folder(layer_of(piece), piece.chart.identity))
 
 
+def lost_marks(piece: Piece) -> KeptCopy | None:
+    """The newest copy of a piece of which no layer is there any more, for the window to offer; else None.
+
+    To be asked before the chart is opened: opening begins a fresh layer.
+    """
+    if any(shelf.look(piece.chart.identity, read_only=True) for shelf in piece.shelves):
+        return None
+    return next(iter(copies_kept_of(piece)), None)
+
+
 def restore(piece: Piece, number: int) -> Restored:
     """Make the piece's layer hold just the strokes of copy `number`.
 

@@ -23,7 +23,7 @@ from stitchview.done.looking import look_into
 from stitchview.done.marks import change_to
 from stitchview.done.news import news_for
 from stitchview.done.placing import create_layer
-from stitchview.done.restoring import copies_kept_of, restore
+from stitchview.done.restoring import copies_kept_of, lost_marks, restore
 from stitchview.done.schema import connect
 from stitchview.done.shapes import Takes, rectangle
 from stitchview.done.strokes import MARK, Stroke, row_of
@@ -176,8 +176,12 @@ def test_a_copy_is_brought_back_and_a_window_sees_it(evening: "Evening", kept: P
 def test_a_layer_that_was_deleted_is_brought_back(evening: "Evening", kept: Piece) -> None:
     """The file is gone: the copies are not."""
     ids_before = look_into(evening.layer_path).ids
+    assert lost_marks(kept) is None
     evening.layer_path.unlink()
-    restored = restore(kept, 2)
+    lost = lost_marks(kept)
+    assert lost is not None
+    assert lost.number == 2
+    restored = restore(kept, lost.number)
     assert (restored.kept, restored.aside) == (None, None)
     assert look_into(evening.layer_path).ids == ids_before
     assert evening.open(kept.chart).notices == ()
