@@ -21,7 +21,7 @@ from stitchview.ui.opening import chart_of
 from stitchview.ui.program import Program
 from stitchview.ui.run import make_app
 from stitchview.ui.sitting import Sitting
-from stitchview.ui.tables.plan import PLAN_ACTIONS
+from stitchview.ui.tables.plan import PLAN_PAGES
 from stitchview.ui.theme import Theme
 
 SIZE = (1280, 800)
@@ -78,7 +78,7 @@ class Tour:
                 "Closed and opened again: the same place, the last marks pointed out.",
                 self._resume,
             ),
-            *((each.name, each.tip, partial(self._plan, each.keys[0])) for each in PLAN_ACTIONS),
+            *((each.name, each.tip, partial(self._plan, each.keys[0])) for each in PLAN_PAGES),
             ("netbook", "The same on a small screen of 1024 x 600.", self._shrink),
             ("alone", "Only the chart, for the whole screen.", self._alone),
         ]

@@ -1,17 +1,9 @@
-"""The actions of planning: a page of the planning window each."""
+"""The actions of planning: the diary, and a page of the planning window each."""
 
 from stitchview.ui.action import Action, Menu
 from stitchview.ui.planworks import PlanPlace
 
-PLAN_ACTIONS = (
-    Action(
-        "diary",
-        "Diary …",
-        "Your sittings, what is new since any of them, pictures to show, and when it will be done",
-        Menu.PLAN,
-        ("Ctrl+D",),
-        at_chart=lambda chart: chart.open_diary(),
-    ),
+PLAN_PAGES = (
     Action(
         "plan-cloth",
         "Cloth and size …",
@@ -52,4 +44,17 @@ PLAN_ACTIONS = (
         ("Ctrl+5",),
         at_chart=lambda chart: chart.cloth.plan.open(PlanPlace.CARD),
     ),
+)
+"""The pages of the planning window, in their order."""
+
+PLAN_ACTIONS = (
+    Action(
+        "diary",
+        "Diary …",
+        "Your sittings, what is new since any of them, pictures to show, and when it will be done",
+        Menu.PLAN,
+        ("Ctrl+D",),
+        at_chart=lambda chart: chart.open_diary(),
+    ),
+    *PLAN_PAGES,
 )
