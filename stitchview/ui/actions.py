@@ -36,7 +36,7 @@ TOOLBAR: tuple[tuple[str, ...], ...] = (
 
 LAST_OF_PART = frozenset(
     {
-        "sample",
+        "read-paper",
         "close",
         "settings",
         "region",

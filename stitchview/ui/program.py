@@ -152,6 +152,7 @@ class Program:
         """Put everything away; False if she would rather stay."""
         if not self.charts.close():
             return False
+        self.deeds.reading.close_down()
         self.wishes.keep()
         self.window.keep_state(self._settings)
         self._settings.sync()

@@ -4,6 +4,7 @@ from PySide6.QtWidgets import QDialog
 
 from stitchview.ui.charts import Charts
 from stitchview.ui.guide import CAUTIONS_PAGE, KEYS, Guide
+from stitchview.ui.readingwork import ReadingWork
 from stitchview.ui.settingsdialog import SettingsDialog
 from stitchview.ui.window import Window
 from stitchview.ui.wishes import Wishes
@@ -16,6 +17,7 @@ class WindowDeeds:
         self._window, self._charts, self._wishes = window, charts, wishes
         self._guide: Guide | None = None
         self.dialog: QDialog | None = None
+        self.reading = ReadingWork(window, charts)
 
     @property
     def snaps(self) -> bool:
@@ -44,6 +46,10 @@ class WindowDeeds:
     def open_sample(self) -> None:
         """Open the sample that comes with the program."""
         self._charts.open_sample()
+
+    def read_paper(self) -> None:
+        """Open the reading table."""
+        self.reading.open()
 
     def close_chart(self) -> None:
         """Close the chart."""

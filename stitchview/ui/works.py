@@ -214,6 +214,9 @@ class WindowWorks(Protocol):
     def open_sample(self) -> None:
         """Open the sample that comes with the program."""
 
+    def read_paper(self) -> None:
+        """Open the reading table."""
+
     def close_chart(self) -> None:
         """Close the chart."""
 

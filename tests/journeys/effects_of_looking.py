@@ -6,6 +6,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMenu
 
 from stitchview.ui.guide import CAUTIONS_PAGE, KEYS, Guide
+from stitchview.ui.reading.readingwindow import ReadingWindow
 from stitchview.ui.settingsdialog import SettingsDialog
 from stitchview.ui.squaredialog import SquareDialog
 from tests.journeys.sofa import Sofa
@@ -27,6 +28,15 @@ def opens_the_sample(sofa: Sofa) -> Iterator[None]:
     assert sofa.sitting.path != before
     assert sofa.sitting.path.exists()
     assert sofa.sitting.path.parent.name == "samples"
+
+
+def opens_the_reading_table(sofa: Sofa) -> Iterator[None]:
+    yield
+    table = sofa.window.findChild(ReadingWindow)
+    assert table is not None
+    assert table.isVisible()
+    assert table.sheets.add_button.isEnabled()
+    table.reject()
 
 
 def closes_the_chart(sofa: Sofa) -> Iterator[None]:
@@ -225,6 +235,7 @@ def _sign(number: float) -> int:
 LOOKING: dict[str, Scene] = {
     "open": opens_a_dialog_for_files,
     "sample": opens_the_sample,
+    "read-paper": opens_the_reading_table,
     "close": closes_the_chart,
     "settings": shows_the_settings,
     "quit": closes_the_window,

@@ -23,6 +23,15 @@ CHART_ACTIONS = (
         at_window=lambda window: window.open_sample(),
     ),
     Action(
+        "read-paper",
+        "Read paper charts …",
+        "Make a chart of photographs, scans or PDF pages, and follow it on the picture at once",
+        Menu.CHART,
+        ("Ctrl+R",),
+        needs=Needs.NOTHING,
+        at_window=lambda window: window.read_paper(),
+    ),
+    Action(
         "close",
         "Close the chart",
         "Put the chart away; marks and place are kept",

@@ -1,0 +1,65 @@
+"""The reading table of one window: made when it is first asked for, and what comes off it is shown."""
+
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from stitchview.chart.fileformat import write_chart
+from stitchview.chart.model import Chart
+from stitchview.errors import StitchviewError
+from stitchview.ui.charts import Charts
+from stitchview.ui.messages import say_error
+from stitchview.ui.window import Window
+
+if TYPE_CHECKING:
+    from stitchview.ui.reading.readingwindow import ReadingWindow
+
+
+class ReadingWork:
+    """The `ReadingDoor` of one window."""
+
+    def __init__(self, window: Window, charts: Charts) -> None:
+        self._window, self._charts = window, charts
+        self._written: dict[Path, Chart] = {}
+        self.table: ReadingWindow | None = None
+
+    def open(self, paths: Iterable[Path] = ()) -> None:
+        """Open the reading table, with these pictures on it too."""
+        if self.table is None:
+            # Loaded only now: nobody who opens a chart to stitch waits for what reads paper.
+            from stitchview.ui.reading.readingwindow import ReadingWindow
+
+            self.table = ReadingWindow(self, self._window)
+        self.table.show()
+        self.table.raise_()
+        self.table.activateWindow()
+        self.table.sheets.add(paths)
+
+    def close_down(self) -> None:
+        """Stop what is being read, because the program ends."""
+        if self.table is not None:
+            self.table.close_down()
+
+    def chart_there(self, path: Path) -> Chart | None:
+        """The chart that came off this table and lies at a path, None where there is none."""
+        return self._written.get(path.absolute())
+
+    def put(self, chart: Chart, path: Path) -> bool:
+        """Write a chart and show it; what hinders is said, and False given.
+
+        One that is open is put away first and opened again, so that its marks are kept and found again.
+        """
+        whole = path.absolute()
+        sitting = self._charts.sitting
+        is_open = sitting is not None and sitting.path == whole
+        if is_open and not self._charts.close():
+            return False
+        try:
+            write_chart(chart, whole)
+        except StitchviewError as error:
+            if is_open:
+                self._charts.open(whole)
+            say_error(self._window, error)
+            return False
+        self._written[whole] = chart
+        return self._charts.open(whole)
