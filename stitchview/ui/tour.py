@@ -78,7 +78,7 @@ class Tour:
                 "Closed and opened again: the same place, the last marks pointed out.",
                 self._resume,
             ),
-            *((each.name, each.tip, partial(self._plan, each.keys[0])) for each in PLAN_PAGES),
+            *((each.name, each.tip, partial(self._keys, each.keys[0])) for each in PLAN_PAGES),
             ("netbook", "The same on a small screen of 1024 x 600.", self._shrink),
             ("alone", "Only the chart, for the whole screen.", self._alone),
         ]
@@ -154,8 +154,9 @@ class Tour:
         """Only look."""
 
     def _keys(self, *keys: str) -> None:
+        self._front.activateWindow()
         for key in keys:
-            QTest.keySequence(self._program.window, key)
+            QTest.keySequence(self._front, key)
             QCoreApplication.processEvents()
 
     def _square(self, across: int, down: int) -> QPoint:
@@ -254,11 +255,8 @@ class Tour:
         self._close_window()
         self._program = self._open_window()
 
-    def _plan(self, key: str) -> None:
-        QTest.keySequence(self._front, key)
-
     def _shrink(self) -> None:
-        self._front.close()
+        self._sitting.works.cloth.plan.close()
         self._program.window.resize(*NETBOOK)
 
     def _alone(self) -> None:
