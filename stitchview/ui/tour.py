@@ -155,6 +155,7 @@ class Tour:
 
     def _keys(self, *keys: str) -> None:
         self._front.activateWindow()
+        QCoreApplication.processEvents()
         for key in keys:
             QTest.keySequence(self._front, key)
             QCoreApplication.processEvents()
