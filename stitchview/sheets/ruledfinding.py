@@ -10,6 +10,7 @@ from stitchview.sheets.rulededges import Extent, extents
 from stitchview.sheets.ruledgrowing import STEP, Mesh, grown
 from stitchview.sheets.ruledmesh import completed, nodes_of
 from stitchview.sheets.rulednodes import refined
+from stitchview.sheets.ruledplacing import placed
 from stitchview.sheets.ruledseeds import Seed, darkness_of, seeds
 from stitchview.sheets.ruledsides import Blocks, blocks, pulled_straight
 
@@ -23,13 +24,13 @@ NOWHERE = Extent(0, 0, 0.0, 0.0)
 class Sighting:
     """A lattice seen in a picture, somewhat wider than the chart, with what tells where the chart ends.
 
-    ``nodes`` (rows + 1, columns + 1, 2) are pixels of the ``darkness`` picture, which is ``shrink`` times as
-    large as the grey one. ``across`` and ``down`` are the chart's edges in it; ``upright`` and ``level`` what
-    is drawn; ``torn`` the share of neighbouring measurements that contradict each other.
+    ``nodes`` (rows + 1, columns + 1, 2) are pixels of the ``darkness`` picture, which is ``shrink`` (across,
+    down) times as large as the ``grey`` one. ``across`` and ``down`` are the chart's edges in it; ``upright``
+    and ``level`` what is drawn; ``torn`` the share of neighbouring measurements that contradict each other.
     """
 
+    grey: NDArray[np.uint8]
     darkness: NDArray[np.uint8]
-    shrink: float
     nodes: NDArray[np.float64]
     across: Extent
     down: Extent
@@ -37,14 +38,19 @@ class Sighting:
     level: Blocks
     torn: float
 
+    @property
+    def shrink(self) -> NDArray[np.float64]:
+        """How many pixels of the darkness picture make one of the grey one, across and down."""
+        return np.asarray(np.array(self.darkness.shape[::-1]) / np.array(self.grey.shape[::-1]), np.float64)
+
     def original(self, nodes: NDArray[np.float64]) -> NDArray[np.float64]:
         """Pixels of the darkness picture as pixels of the grey one."""
-        return (nodes + 0.5) / self.shrink - 0.5
+        return np.asarray((nodes + 0.5) / self.shrink - 0.5)
 
     def chart_nodes(self) -> NDArray[np.float64]:
         """The nodes of the chart alone, moved onto its lines."""
         part = self.nodes[self.down.first : self.down.last + 1, self.across.first : self.across.last + 1]
-        return refined(self.darkness, part, 2)
+        return np.asarray((placed(self.grey, self.original(part)) + 0.5) * self.shrink - 0.5)
 
 
 def sight(grey: NDArray[np.uint8]) -> Sighting | None:
@@ -57,7 +63,7 @@ def sight(grey: NDArray[np.uint8]) -> Sighting | None:
     mesh = _largest(darkness, [_shrunk(seed, shrink) for seed in found])
     if min(mesh.place.shape[:2]) < 2:
         return None
-    return _looked_at(darkness, shrink, mesh)
+    return _looked_at(grey, darkness, mesh)
 
 
 def _shrunk(seed: Seed, shrink: float) -> Seed:
@@ -87,7 +93,7 @@ def _largest(darkness: NDArray[np.uint8], found: list[Seed]) -> Mesh:
     return best
 
 
-def _looked_at(darkness: NDArray[np.uint8], shrink: float, mesh: Mesh) -> Sighting:
+def _looked_at(grey: NDArray[np.uint8], darkness: NDArray[np.uint8], mesh: Mesh) -> Sighting:
     """The mesh as nodes, with the chart's edges found in it."""
     whole = completed(mesh, _BEYOND + 1)
     columns = np.arange(STEP, STEP * (whole.place.shape[1] - 1) - STEP + 1.0) + whole.first[0] * STEP
@@ -95,7 +101,7 @@ def _looked_at(darkness: NDArray[np.uint8], shrink: float, mesh: Mesh) -> Sighti
     nodes = refined(darkness, nodes_of(whole, columns, rows), 1)
     straight = pulled_straight(darkness, nodes)
     upright, level = blocks(straight), blocks(np.ascontiguousarray(straight.T))
-    return with_counts(Sighting(darkness, shrink, nodes, NOWHERE, NOWHERE, upright, level, mesh.torn))
+    return with_counts(Sighting(grey, darkness, nodes, NOWHERE, NOWHERE, upright, level, mesh.torn))
 
 
 def with_counts(sighting: Sighting, columns: int | None = None, rows: int | None = None) -> Sighting:
