@@ -9,7 +9,9 @@ from stitchview.canvas.desk import Desk
 from stitchview.canvas.hands import Hands
 from stitchview.canvas.view import View
 from stitchview.done.change import Change
+from stitchview.done.joining import Piece
 from stitchview.done.notebook import NotesChange
+from stitchview.done.ownfolder import own_layers_folder
 from stitchview.errors import LayerError
 from stitchview.follow.parking import stray_words, strays
 from stitchview.ui.action import Action
@@ -17,6 +19,7 @@ from stitchview.ui.bench import lay_out
 from stitchview.ui.chartboard import ChartBoard
 from stitchview.ui.clothmenu import cloth_entries
 from stitchview.ui.clothwork import ClothWork
+from stitchview.ui.copiesfound import CopiesFound
 from stitchview.ui.deeds import Deeds
 from stitchview.ui.diarywork import DiaryWork
 from stitchview.ui.display import Display, Panels
@@ -57,6 +60,8 @@ class Sitting(QObject):
         self._following = Following(self._marking, panels, self)
         self._resting = Resting(bench, self._following, self)
         self._cloth = ClothWork(bench, self._voice, self)
+        piece = Piece(opened.path, desk.chart, own_layers_folder())
+        self._copies = CopiesFound(desk, piece, panels.notices, self)
         self._diary = DiaryWork(desk, opened.path, self.title, self.board)
         self.works = Deeds(self._marking, self._cloth, self._following, self._display, self)
         self._marked = False
@@ -75,6 +80,8 @@ class Sitting(QObject):
         for stray in strays(self._desk.chart, self._desk.notes):
             self._voice.tell(stray_words(self._desk.chart, stray))
         self.point_out(visit=False)
+        if self._opened.layer.layer.keeps:
+            self._copies.look_soon()
 
     @property
     def title(self) -> str:
@@ -126,6 +133,7 @@ class Sitting(QObject):
     def close(self) -> LayerError | None:
         """Keep place and marks, and let go of the files; gives what could not be kept."""
         self._resting.stop()
+        self._copies.stop()
         self._cloth.plan.close()
         self._diary.close()
         self._hands.give_up()
