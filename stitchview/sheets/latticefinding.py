@@ -5,11 +5,13 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from stitchview.sheets.clickedcorners import checked_corners, spread_between
 from stitchview.sheets.gate import picture_doubts
 from stitchview.sheets.lattice import Lattice
 from stitchview.sheets.papererror import PaperError
 from stitchview.sheets.paperpicture import PaperPicture
 from stitchview.sheets.ruledlattice import find_ruled_lattice
+from stitchview.sheets.typeset import find_typeset_lattice
 
 Corners = NDArray[np.float64]
 
@@ -27,10 +29,56 @@ def find_lattice(
     read; they also say how the sheet lies. Raises PaperError where there is no chart, where it is
     cut off by the picture's edge, or where what is found cannot be trusted.
     """
-    lattice = find_ruled_lattice(picture, columns, rows, corners)
+    if corners is not None:
+        corners = checked_corners(corners)
+    if min(columns or 1, rows or 1) < 1 or 0 in (columns, rows):
+        raise PaperError("A chart has at least one column and one row.", "Give the numbers printed on it.")
+    lattice = _seen(picture, columns, rows, corners)
+    if lattice is None and corners is not None and columns is not None and rows is not None:
+        lattice = spread_between(corners, columns, rows)
     if lattice is None:
         raise PaperError(
             f"{picture.name} shows no chart of ruled squares that can be followed.",
             "Photograph the sheet from straight above, filling the picture, in even light.",
         )
     return replace(lattice, doubts=(*lattice.doubts, *picture_doubts(lattice)))
+
+
+def _seen(
+    picture: PaperPicture, columns: int | None, rows: int | None, corners: Corners | None
+) -> Lattice | None:
+    """A ruled lattice, or one set from type where no ruled one is seen plainly; None where neither is.
+
+    Plates set from type have frames that look like ruled lines in places; sheets with ruled lines have no
+    white gaps between their squares. So a doubtful ruled lattice gives way to a typeset one.
+    """
+    cut: PaperError | None = None
+    ruled: Lattice | None = None
+    try:
+        ruled = find_ruled_lattice(picture, columns, rows, corners)
+    except PaperError as fault:
+        cut = fault
+    if corners is not None or (ruled is not None and _plain(ruled)):
+        return ruled
+    try:
+        typeset = find_typeset_lattice(picture)
+    except PaperError as fault:
+        if cut is not None:
+            raise cut from fault
+        return ruled
+    return _counted(typeset, columns, rows)
+
+
+def _plain(lattice: Lattice) -> bool:
+    """Whether the count is beyond doubt."""
+    return not lattice.doubted_columns and not lattice.doubted_rows
+
+
+def _counted(lattice: Lattice, columns: int | None, rows: int | None) -> Lattice:
+    """The lattice with a doubt where a person has counted otherwise."""
+    doubts = tuple(
+        f"You gave {given} {what}, but {seen} are seen; check the count."
+        for what, given, seen in (("columns", columns, lattice.columns), ("rows", rows, lattice.rows))
+        if given not in (None, seen)
+    )
+    return replace(lattice, doubts=(*lattice.doubts, *doubts))

@@ -12,7 +12,9 @@ from stitchview.sheets.ruledcut import cut_sides, touching_sides
 from stitchview.sheets.rulededges import Extent, drawn_share
 from stitchview.sheets.ruledfinding import Sighting, sight, with_counts
 from stitchview.sheets.ruledheavy import Heavy, heavy_upright
+from stitchview.sheets.ruledproof import runs_through
 from stitchview.sheets.ruledsides import pulled_straight
+from stitchview.sheets.uprightness import Upright, upright
 
 _LEAST_SQUARES = 5
 _LEAST_DRAWN = 0.3
@@ -33,11 +35,18 @@ def find_ruled_lattice(
     seen = sight(picture.grey)
     if seen is None:
         return None
-    turns = 0
     if corners is not None:
         seen, turns = _between_corners(seen, corners)
+        lies = Upright(turns)
+    elif not _worth_following(seen):
+        return None
+    else:
+        nodes = seen.chart_nodes()
+        if not runs_through(seen.darkness, nodes):
+            return None
+        lies = upright(picture.grey, seen.original(nodes), columns, rows)
     if columns is not None or rows is not None:
-        wanted = (columns, rows) if turns % 2 == 0 else (rows, columns)
+        wanted = (columns, rows) if lies.turns % 2 == 0 else (rows, columns)
         seen = with_counts(seen, *wanted)
     if not _worth_following(seen):
         return None
@@ -45,7 +54,7 @@ def find_ruled_lattice(
     cut = cut_sides(seen.darkness, nodes)
     if cut and corners is None:
         raise _cut_off(picture, cut)
-    return _lattice(seen, nodes, turns)
+    return _lattice(seen, nodes, lies)
 
 
 def _between_corners(seen: Sighting, corners: NDArray[np.float64]) -> tuple[Sighting, int]:
@@ -93,14 +102,15 @@ def _cut_off(picture: PaperPicture, sides: tuple[str, ...]) -> PaperError:
     )
 
 
-def _lattice(seen: Sighting, nodes: NDArray[np.float64], turns: int) -> Lattice:
+def _lattice(seen: Sighting, nodes: NDArray[np.float64], lies: Upright) -> Lattice:
     """The nodes as the sheet is read upright, with bold lines and doubts."""
-    upright_nodes = np.ascontiguousarray(np.rot90(nodes, -turns))
+    upright_nodes = np.ascontiguousarray(np.rot90(nodes, -lies.turns))
     straight = pulled_straight(seen.darkness, upright_nodes)
     columns, rows = heavy_upright(straight), heavy_upright(np.ascontiguousarray(straight.T))
-    doubted_columns, doubted_rows, doubts = _edge_doubts(seen, turns)
-    doubted_columns |= _astray(columns)
-    doubted_rows |= _astray(rows)
+    doubted_columns, doubted_rows, doubts = _edge_doubts(seen, lies.turns)
+    doubted_columns |= _astray(columns) | lies.doubted_columns
+    doubted_rows |= _astray(rows) | lies.doubted_rows
+    doubts += lies.doubts
     if columns.astray or rows.astray:
         doubts += ("Some bold lines are out of step; columns or rows beside them may be miscounted.",)
     if seen.torn > _TORN:
