@@ -1,6 +1,7 @@
 """How the chart is made to look: paper or colour, cleared or worked, day or night, and how dim."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from stitchview.chart.colour import BLACK, WHITE, Colour, contrast, ink_on
 
@@ -57,12 +58,21 @@ NIGHT = Ground(
 )
 
 
+class Shown(StrEnum):
+    """What is shown of a chart that was read from paper; the values are what is kept."""
+
+    SYMBOLS = "symbols"
+    PICTURE = "picture"
+    BOTH = "both"
+
+
 @dataclass(frozen=True, slots=True)
 class Look:
     """What she chose: `paper` for black symbols on white, `worked` for small crosses on done squares.
 
     `dim` is how much of the dimming colour lies over everything outside the band (0 to 1).
     `symbol_size` is the height of a symbol in squares, `line_weight` the width of back stitch in squares.
+    `shown` is whether the symbols show, the straightened picture of the paper, or both laid over each other.
     """
 
     paper: bool = False
@@ -71,6 +81,7 @@ class Look:
     dim: float = 0.6
     symbol_size: float = 0.64
     line_weight: float = 0.15
+    shown: Shown = Shown.SYMBOLS
 
     @property
     def ground(self) -> Ground:

@@ -27,7 +27,8 @@ from stitchview.canvas.items import (
     is_straight,
 )
 from stitchview.canvas.itemsprites import ItemSprites
-from stitchview.canvas.looks import Look
+from stitchview.canvas.looks import Look, Shown
+from stitchview.canvas.paperlayer import Light, PaperLayer
 from stitchview.canvas.partlayer import PartLayer
 from stitchview.canvas.pyramid import Pyramid
 from stitchview.canvas.qtcolours import as_qt, as_rgb32
@@ -78,6 +79,7 @@ class ChartPainter:
         self._threads = Threads(chart.key, self._paths, Look())
         self._parts = PartLayer(chart.parts, chart.columns, items.parts, self._threads)
         self._inks = Inks(self._threads)
+        self._paper = PaperLayer(chart)
         self._atlases: dict[int, Atlas] = {}
         self._sprites: dict[int, ItemSprites] = {}
         self._pyramid: Pyramid | None = None
@@ -158,23 +160,36 @@ class ChartPainter:
         for piece, pixels in self._composer.strips(printed, area, self._atlas(pitch)):
             dimmed = showing.lit is not None and piece.clipped(showing.lit).empty
             self._parts.draw(pixels, piece, pitch, dimmed)
+            self._paper.draw(pixels, piece, self._states, Light(showing.look, dimmed))
             draw_tens(pixels, showing.tens, piece, pitch, _bold(showing.look, dimmed))
             for dots in self._dots(piece, pitch) if dotted else ():
                 dots.draw(pixels, piece, pitch, self._inks.packed[dimmed])
             painter.drawImage(QPoint(*view.pixel_of(piece.column, piece.row)), _image(pixels))
-        if pitch >= SMALLEST_DOTTED and (near := self._items.near(area.grown(1))):
+        if pitch >= SMALLEST_DOTTED and (near := self._near(area.grown(1))):
             self._paint_fine(painter, view, showing, exposed, near)
+
+    def _near(self, area: Area) -> Near:
+        near, states = self._items.near(area), self._item_states
+        return replace(
+            near, lines=self._shown(near.lines, states.lines), points=self._shown(near.points, states.points)
+        )
+
+    def _shown(self, items: Indices, states: NDArray[np.uint8]) -> Indices:
+        """Leave out, where the paper's own lines and knots are seen, all that are not done."""
+        if self._threads.look.shown is Shown.PICTURE and self._paper:
+            return np.asarray(items[states[items] != 0], items.dtype)
+        return items
 
     def _dots(self, area: Area, pitch: int) -> list[Dots]:
         """Give the slanted lines and the points over some squares as plain pixels."""
         chart, states, inks = self.chart, self._item_states, self._inks
         dots = []
         lines = self._items.lines_in(area.grown(1))
-        lines = lines[~is_straight(chart.lines, lines)]
+        lines = self._shown(lines[~is_straight(chart.lines, lines)], states.lines)
         if len(lines):
             codes = inks.codes(chart.lines.keys[lines], states.lines[lines])
             dots.append(line_dots(chart.lines, lines, codes, pitch, area))
-        points = self._items.points_in(area.grown(1))
+        points = self._shown(self._items.points_in(area.grown(1)), states.points)
         if len(points):
             codes = inks.codes(chart.points.keys[points], states.points[points])
             dots.append(point_dots(chart.points, points, codes, pitch))
@@ -243,6 +258,7 @@ class ChartPainter:
             Printed(self.chart.squares, self._states, None), area, self._atlas(pitch)
         ):
             self._parts.draw(pixels, piece, pitch, dimmed=False)
+            self._paper.draw(pixels, piece, self._states, Light(showing.look, dimmed=False))
             x, y = (piece.column - area.column) * pitch, (piece.row - area.row) * pitch
             picture[y : y + pixels.shape[0], x : x + pixels.shape[1]] = pixels
         left, top = area.column * view.pitch - view.left, area.row * view.pitch - view.top

@@ -41,7 +41,7 @@ LAST_OF_PART = frozenset(
         "settings",
         "region",
         "last-marks",
-        "worked",
+        "picture",
         "band-none",
         "band-jump-right",
         "band-wider",

@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from stitchview.canvas.chartcanvas import ChartCanvas, ViewListener
 from stitchview.canvas.desk import Desk
 from stitchview.canvas.items import ItemStates
+from stitchview.canvas.looks import Shown
 from stitchview.canvas.painting import ChartPainter
+from stitchview.canvas.paperlayer import unread
 from stitchview.ui.bandwork import BandWork
 from stitchview.ui.going import Going
 from stitchview.ui.holding import Holding
@@ -36,5 +38,6 @@ def lay_out(desk: Desk, listener: ViewListener) -> Bench:
     pointer = Pointer(canvas)
     band = BandWork(marks, pointer)
     going = Going(canvas, pointer, band)
-    holding, looks, piece = Holding(len(desk.chart.key)), Looking(), PieceBook(desk.chart)
+    first = Shown.PICTURE if unread(desk.chart.sheets) else Shown.SYMBOLS
+    holding, looks, piece = Holding(len(desk.chart.key)), Looking(first), PieceBook(desk.chart)
     return Bench(desk, canvas, painter, pointer, band, going, holding, looks, piece)

@@ -5,6 +5,7 @@ from typing import Protocol
 from PySide6.QtCore import QPoint
 from PySide6.QtGui import QGuiApplication
 
+from stitchview.canvas.paperlayer import has_pictures
 from stitchview.chart.area import Area
 from stitchview.follow.place import sentence
 from stitchview.ui.bandwork import BandWork
@@ -101,4 +102,5 @@ class Deeds:
             Needs.REDO: desk.can_redo,
             Needs.LAST_MARKS: desk.can_undo,
             Needs.RUNS: self.following.runs_called,
+            Needs.PICTURE: has_pictures(desk.chart),
         }.get(needs, True)

@@ -57,7 +57,9 @@ class Display:
     def look(self) -> Look:
         """How the chart looks."""
         looks = self._bench.looks
-        return self._preferences.look(replace(Look(), paper=looks.paper, worked=looks.worked), self._night)
+        return self._preferences.look(
+            replace(Look(), paper=looks.paper, worked=looks.worked, shown=looks.shown), self._night
+        )
 
     def show(self) -> None:
         """Show everything as it is now."""

@@ -1,11 +1,19 @@
-"""How the chart on the window looks: as on paper or in colour, done squares cleared or worked."""
+"""How the chart on the window looks: paper or colour, cleared or worked, the paper's picture or symbols."""
+
+from stitchview.canvas.looks import Shown
+
+_NEXT = {Shown.SYMBOLS: Shown.PICTURE, Shown.PICTURE: Shown.BOTH, Shown.BOTH: Shown.SYMBOLS}
 
 
 class Looking:
-    """The two switches of one chart's look; whoever switches draws it afterwards."""
+    """The switches of one chart's look; whoever switches draws it afterwards.
 
-    def __init__(self) -> None:
+    A chart with sheets that are not read yet shows their picture until something else is chosen.
+    """
+
+    def __init__(self, shown: Shown = Shown.SYMBOLS) -> None:
         self._paper = self._worked = False
+        self._shown = shown
 
     @property
     def paper(self) -> bool:
@@ -25,6 +33,16 @@ class Looking:
         """Show done squares as worked crosses, or cleared."""
         self._worked = not self._worked
 
-    def restore(self, paper: bool, worked: bool) -> None:
+    @property
+    def shown(self) -> Shown:
+        """Whether the symbols show, the paper's picture, or both."""
+        return self._shown
+
+    def show_next(self) -> None:
+        """Show the paper's picture instead of the symbols, then both, then the symbols again."""
+        self._shown = _NEXT[self._shown]
+
+    def restore(self, paper: bool, worked: bool, shown: Shown | None) -> None:
         """Look as it looked when the chart was closed."""
         self._paper, self._worked = paper, worked
+        self._shown = self._shown if shown is None else shown

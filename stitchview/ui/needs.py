@@ -15,3 +15,4 @@ class Needs(Enum):
     REDO = auto()
     LAST_MARKS = auto()
     RUNS = auto()
+    PICTURE = auto()

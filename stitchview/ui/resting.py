@@ -2,6 +2,7 @@
 
 from PySide6.QtCore import QObject, QTimer
 
+from stitchview.canvas.paperlayer import has_pictures
 from stitchview.ui.bench import Bench
 from stitchview.ui.following import Following
 from stitchview.ui.resume import Stop, from_json, to_json
@@ -28,7 +29,7 @@ class Resting(QObject):
         bench, stop = self._bench, from_json(self._bench.desk.place, self._bench.desk.chart)
         bench.holding.restore(stop.held)
         bench.piece.piece = stop.piece
-        bench.looks.restore(stop.paper, stop.worked)
+        bench.looks.restore(stop.paper, stop.worked, stop.shown)
         bench.band.restore(stop.band)
         self._following.restore(stop.follow)
         bench.pointer.restore(stop.cursor)
@@ -73,6 +74,7 @@ class Resting(QObject):
             cursor=bench.pointer.cursor,
             paper=bench.looks.paper,
             worked=bench.looks.worked,
+            shown=bench.looks.shown if has_pictures(bench.desk.chart) else None,
             follow=self._following.kept,
             piece=bench.piece.piece,
         )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from stitchview.canvas.hands import Tool
+from stitchview.canvas.looks import Shown
 from stitchview.canvas.touch import Shape
 from stitchview.chart.model import Chart
 from stitchview.follow.band import Band
@@ -32,6 +33,7 @@ class Stop:
     cursor: tuple[int, int] | None = None
     paper: bool = False
     worked: bool = False
+    shown: Shown | None = None
     follow: Follow = Follow()  # noqa: RUF009 (frozen, so one default can be shared)
     piece: Piece = Piece()  # noqa: RUF009 (as above)
 
@@ -47,7 +49,8 @@ def to_json(stop: Stop, chart: Chart) -> dict[str, Any]:
         "calls": _calls_written(stop.follow.calls, chart.origin),
         "aside": {"on": stop.follow.listed, "list": stop.follow.aside.value},
         "thread": chart.key[held.thread - 1].code if held.thread else None,
-        "looks": {"paper": stop.paper, "worked": stop.worked},
+        "looks": {"paper": stop.paper, "worked": stop.worked}
+        | ({"shown": stop.shown.value} if stop.shown is not None else {}),
         "tool": held.tool.value,
         "shape": held.shape.value,
         "takes": {
@@ -73,6 +76,7 @@ def from_json(record: Mapping[str, Any], chart: Chart) -> Stop:
         cursor=_square(_members(record, "pointer"), chart),
         paper=_switch(looks, "paper", False),
         worked=_switch(looks, "worked", False),
+        shown=next((each for each in Shown if each == looks.get("shown")), None),
         follow=_follow(record, chart),
         piece=piece_read(_members(record, PIECE)),
     )

@@ -2,6 +2,7 @@
 
 from typing import Protocol
 
+from stitchview.canvas.looks import Shown
 from stitchview.canvas.touch import Shape
 from stitchview.done.shapes import Takes
 from stitchview.ui.clothworks import ClothWorks
@@ -134,6 +135,13 @@ class LookWorks(Protocol):
     @property
     def worked(self) -> bool:
         """Whether done squares show as worked crosses."""
+
+    @property
+    def shown(self) -> Shown:
+        """Whether the symbols show, the paper's picture, or both."""
+
+    def show_next(self) -> None:
+        """Show the next of symbols, the paper's picture and both."""
 
     def switch_paper(self) -> None:
         """Look as on paper, or in colour."""

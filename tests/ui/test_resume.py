@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stitchview.canvas.hands import Tool
+from stitchview.canvas.looks import Shown
 from stitchview.canvas.touch import Shape
 from stitchview.chart.model import Chart
 from stitchview.follow.band import Band
@@ -31,6 +32,7 @@ FULL = Stop(
     cursor=(4, 9),
     paper=True,
     worked=True,
+    shown=Shown.BOTH,
     piece=Piece(
         ClothCount(14, 13.5, over=2),
         MeasuredCloth(Measured((55, 56)), Measured((53,))),
@@ -49,7 +51,7 @@ scraps = st.recursive(
 )
 NAMES = ("piece", "view", "band", "pointer", "thread", "looks", "tool", "shape", "takes")
 INNER = (
-    *("column", "row", "pitch", "rows", "columns", "first", "count", "paper", "only", "crosses"),
+    *("column", "row", "pitch", "rows", "columns", "first", "count", "paper", "shown", "only", "crosses"),
     *("cloth", "counted", "across", "down", "over", "making", "margin", "opening", "habits", "length_mm"),
 )
 

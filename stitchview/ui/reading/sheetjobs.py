@@ -64,18 +64,18 @@ class SheetJobs(QObject):
         return self._start(partial(self._one_page, path, page, (name, told)))
 
     def stop(self, asking: int) -> None:
-        """Stop what was asked for."""
+        """Stop what was asked for, or be done with it; when nothing is left to do, the threads go."""
         stop = self._stops.pop(asking, None)
         if stop is not None:
             stop.set()
-
-    def close(self) -> None:
-        """Stop everything, and let the threads go."""
-        for asking in list(self._stops):
-            self.stop(asking)
-        if self._pool is not None:
+        if not self._stops and self._pool is not None:
             self._pool.shutdown(wait=False, cancel_futures=True)
             self._pool = None
+
+    def close(self) -> None:
+        """Stop everything."""
+        for asking in list(self._stops):
+            self.stop(asking)
 
     def _start(self, work: Callable[[int, threading.Event], None]) -> int:
         if self._pool is None:

@@ -141,6 +141,16 @@ VIEW_ACTIONS = (
         is_on=lambda chart: chart.looks.worked,
     ),
     Action(
+        "picture",
+        "Picture of the paper, or symbols",
+        "Show the straightened picture of the sheets, then both over each other, then the symbols again",
+        Menu.VIEW,
+        ("Shift+P",),
+        needs=Needs.PICTURE,
+        at_chart=lambda chart: chart.looks.show_next(),
+        is_on=lambda chart: chart.looks.shown != "symbols",
+    ),
+    Action(
         "alone",
         "Only the chart",
         "Fill the screen with the chart alone; Escape or the same key brings everything back",
