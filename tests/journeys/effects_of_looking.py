@@ -1,22 +1,15 @@
 """What the actions on the window and on the view must come to: set the scene, yield for the key, look."""
 
-import io
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 
-from PIL import Image
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMenu
 
-from stitchview.chart.fileformat import write_chart
-from stitchview.chart.model import Sheet
 from stitchview.ui.guide import CAUTIONS_PAGE, KEYS, Guide
-from stitchview.ui.reading.readingwindow import ReadingWindow
 from stitchview.ui.settingsdialog import SettingsDialog
 from stitchview.ui.squaredialog import SquareDialog
 from tests.journeys.sofa import Sofa
 
-PAPER = "#d8c4a0"
 Scene = Callable[[Sofa], Iterator[None]]
 
 
@@ -34,15 +27,6 @@ def opens_the_sample(sofa: Sofa) -> Iterator[None]:
     assert sofa.sitting.path != before
     assert sofa.sitting.path.exists()
     assert sofa.sitting.path.parent.name == "samples"
-
-
-def opens_the_reading_table(sofa: Sofa) -> Iterator[None]:
-    yield
-    table = sofa.window.findChild(ReadingWindow)
-    assert table is not None
-    assert table.isVisible()
-    assert table.sheets.add_button.isEnabled()
-    table.reject()
 
 
 def closes_the_chart(sofa: Sofa) -> Iterator[None]:
@@ -196,42 +180,6 @@ def looks_as_on_paper(sofa: Sofa) -> Iterator[None]:
     assert sofa.canvas.showing.look.paper
 
 
-def shows_the_paper(sofa: Sofa) -> Iterator[None]:
-    with_a_sheet(sofa)
-    assert pixel_at(sofa, (7, 7)) != PAPER
-    yield
-    assert pixel_at(sofa, (7, 7)) == PAPER
-    assert shown(sofa) == "picture"
-    sofa.press("Shift+P")
-    assert shown(sofa) == "both"
-    sofa.press("Shift+P")
-    assert shown(sofa) == "symbols"
-    assert pixel_at(sofa, (7, 7)) != PAPER
-
-
-def shown(sofa: Sofa) -> str:
-    """What the canvas shows of the chart."""
-    return sofa.canvas.showing.look.shown.value
-
-
-def with_a_sheet(sofa: Sofa) -> None:
-    """Go on with the same chart and a picture of one colour for its only sheet."""
-    path, chart = sofa.sitting.path, sofa.desk.chart
-    sofa.charts.close()
-    content = io.BytesIO()
-    Image.new("RGB", (chart.columns * 8, chart.rows * 8), PAPER).save(content, "PNG")
-    sheet = Sheet("Sheet", chart.area, "pictures/sheets/1.png")
-    pictures = {sheet.picture: content.getvalue()}
-    write_chart(replace(chart, sheets=(sheet,), attachments=pictures), path)
-    sofa.charts.open(path)
-    sofa.app.processEvents()
-
-
-def pixel_at(sofa: Sofa, square: tuple[int, int]) -> str:
-    """The colour that the canvas shows in the middle of a square."""
-    return sofa.canvas.grab().toImage().pixelColor(sofa.place_of(square)).name()
-
-
 def shows_done_squares_worked(sofa: Sofa) -> Iterator[None]:
     assert not sofa.canvas.showing.look.worked
     yield
@@ -277,7 +225,6 @@ def _sign(number: float) -> int:
 LOOKING: dict[str, Scene] = {
     "open": opens_a_dialog_for_files,
     "sample": opens_the_sample,
-    "read-paper": opens_the_reading_table,
     "close": closes_the_chart,
     "settings": shows_the_settings,
     "quit": closes_the_window,
@@ -302,7 +249,6 @@ LOOKING: dict[str, Scene] = {
     "go-to": goes_to_a_square,
     "paper": looks_as_on_paper,
     "worked": shows_done_squares_worked,
-    "picture": shows_the_paper,
     "alone": shows_only_the_chart,
     "copy-place": copies_the_place,
     "square-menu": opens_the_menu_of_the_square,

@@ -11,10 +11,11 @@ from tests.journeys.effects_at_the_cloth import AT_THE_CLOTH
 from tests.journeys.effects_of_following import FOLLOWING
 from tests.journeys.effects_of_looking import LOOKING
 from tests.journeys.effects_of_marking import MARKING
+from tests.journeys.effects_of_paper import PAPERS
 from tests.journeys.effects_of_planning import PLANNING
 from tests.journeys.sofa import Sofa
 
-EFFECTS = LOOKING | MARKING | AT_THE_CLOTH | FOLLOWING | PLANNING
+EFFECTS = LOOKING | MARKING | AT_THE_CLOTH | FOLLOWING | PLANNING | PAPERS
 KEYS = [(action.name, key) for action in ACTIONS for key in action.keys]
 BUTTONS = [name for group in TOOLBAR for name in group]
 
