@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
 Pixels = NDArray[np.uint8]
-WIDE, HIGH = 2000, 1500
+WIDE, HIGH = 1400, 1050
 WORDS = (
     "harbour", "dusk", "thread", "the", "of", "and", "quay", "lamp", "a", "row", "boats", "square", "were",
     "by", "slow", "to", "evening", "with", "water", "grey", "in", "needle", "light", "that", "fell", "upon",
@@ -63,7 +63,7 @@ def foliage(random: np.random.Generator) -> Pixels:
     """A hedge that fills the picture, every leaf lit in its own way."""
     scene = np.array([45, 85, 35], np.float32) + 60 * _rough(random, 6)[..., None]
     image = scene.copy()
-    for _ in range(9000):
+    for _ in range(4500):
         x, y = int(random.integers(WIDE)), int(random.integers(HIGH))
         size = (int(random.integers(6, 22)), int(random.integers(3, 9)))
         shade = random.uniform(0.4, 1.5)
@@ -112,9 +112,9 @@ def text_page(random: np.random.Generator) -> Pixels:
     image = Image.new("RGB", (WIDE, HIGH), (246, 243, 236))
     draw = ImageDraw.Draw(image)
     font = ImageFont.load_default(26)
-    for line in range(36):
+    for line in range((HIGH - 130) // 38):
         text = " ".join(random.choice(WORDS, 24))
-        draw.text((120, 70 + line * 38), text[:125], fill=(25, 22, 20), font=font)
+        draw.text((120, 70 + line * 38), text[:84], fill=(25, 22, 20), font=font)
     return _taken(_slanted(np.asarray(image, np.float32), random, 0.03), random)
 
 
@@ -125,15 +125,16 @@ def table_of_numbers(random: np.random.Generator) -> Pixels:
     font = ImageFont.load_default(22)
     edges = np.cumsum([150, *random.integers(90, 260, 9)])
     edges = edges[edges < WIDE - 100]
-    for row in range(33):
+    rows = (HIGH - 200) // 40
+    for row in range(rows + 1):
         y = 120 + row * 40
         draw.line([(int(edges[0]), y), (int(edges[-1]), y)], fill=(90, 90, 90), width=2)
-        if row < 32:
+        if row < rows:
             for x in edges[1:]:
                 number = f"{random.uniform(0, 900):.2f}"
                 draw.text((int(x) - 10, y + 6), number, fill=(20, 20, 20), font=font, anchor="ra")
     for x in edges:
-        draw.line([(int(x), 120), (int(x), 120 + 32 * 40)], fill=(90, 90, 90), width=2)
+        draw.line([(int(x), 120), (int(x), 120 + rows * 40)], fill=(90, 90, 90), width=2)
     return _taken(_slanted(np.asarray(image, np.float32), random, 0.03), random)
 
 
@@ -162,7 +163,7 @@ def ruled_notebook(random: np.random.Generator) -> Pixels:
     scene = np.full((HIGH, WIDE, 3), 244, np.float32)
     for y in range(90, HIGH, 48):
         scene[y : y + 2] = (150, 170, 215)
-        points = np.cumsum(np.stack([random.uniform(2, 9, 260), random.normal(0, 6, 260)], 1), axis=0)
+        points = np.cumsum(np.stack([random.uniform(2, 9, 180), random.normal(0, 6, 180)], 1), axis=0)
         points = points * (1, 0.35) + (150, y - 14)
         cv2.polylines(scene, [points.astype(np.int32)], False, (40, 40, 95), 2, cv2.LINE_AA)
     return _taken(_slanted(scene, random, 0.04), random)
