@@ -24,7 +24,8 @@ _BAND = 4096
 class Offsets:
     """How far each upright side lies to the right of its place, in squares, and how much to believe it.
 
-    Both are (rows, columns + 1); ``weight`` is about 1 for a usual line and 0 where none is seen.
+    Both are (rows, columns + 1); ``weight`` is 1 where a side looks like most of its line
+    and 0 where no line is seen.
     """
 
     value: NDArray[np.float64]
@@ -44,9 +45,14 @@ def upright_offsets(grey: NDArray[np.uint8], nodes: NDArray[np.float64], near: f
     power = np.take_along_axis(strength, best[..., None] + around, 2).astype(np.float64)
     middle = (power * around).sum(axis=2) / np.maximum(power.sum(axis=2), 1e-6)
     peak = np.sqrt(power[..., _HALF_LINE])
-    typical = max(float(np.median(peak)), 1e-3)
-    weight = np.where(peak > _FAINT * typical, np.minimum(peak / typical, 1.5), 0.0)
-    return Offsets((best - _REACH + middle) / _ACROSS, weight)
+    return Offsets((best - _REACH + middle) / _ACROSS, _weights(peak))
+
+
+def _weights(peak: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Belief in each side (rows, lines) by its line's strength: much bolder than its own line is a symbol."""
+    share = peak / np.maximum(np.median(peak, axis=0), 1e-3)
+    even = np.minimum(share, 1 / np.maximum(share, 1e-3)) ** 2
+    return np.asarray(np.where(share > _FAINT, even, 0.0))
 
 
 def _strength(ink: NDArray[np.float32], lines: int) -> NDArray[np.float32]:

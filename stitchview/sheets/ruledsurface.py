@@ -7,8 +7,9 @@ from numpy.typing import NDArray
 
 _PER_BEND = 10
 _LEAST = 2
-_HELD = 0.02
-_HELD_ALWAYS = 1e-4
+_HELD = 1.0
+_HELD_ALWAYS = 1e-7
+_FREE = 2
 
 
 @dataclass(frozen=True)
@@ -69,9 +70,13 @@ def _products(waves: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def _held(down: int, across: int) -> NDArray[np.float64]:
-    """How firmly each term is held to nothing, by how often it bends: corners have few neighbours."""
-    rows, columns = (np.arange(count) / max(count - 1, 1) for count in (down, across))
-    return np.asarray((_HELD * (rows[:, None] ** 4 + columns[None] ** 4 + _HELD_ALWAYS)).ravel())
+    """How firmly each term is held to nothing, by how often it bends: corners have few neighbours.
+
+    Place, slope and the plainest bends are free.
+    """
+    rows, columns = np.arange(down)[:, None], np.arange(across)[None]
+    often = (rows / max(down - 1, 1)) ** 4 + (columns / max(across - 1, 1)) ** 4
+    return np.asarray(np.where(rows + columns > _FREE, _HELD * often, _HELD_ALWAYS).ravel())
 
 
 def _solved(

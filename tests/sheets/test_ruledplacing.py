@@ -18,7 +18,7 @@ def drawn_aside(nodes: NDArray[np.float64], corner: tuple[int, int], size: int) 
     return wrong
 
 
-@pytest.mark.parametrize(("condition", "most"), [("scan", 0.05), ("careful", 0.1)])
+@pytest.mark.parametrize(("condition", "most"), [("scan", 0.05), ("careful", 0.1), ("poor", 0.15)])
 def test_a_patch_drawn_aside_is_put_right(condition: str, most: float) -> None:
     """A patch of crossings that was taken for strokes of symbols is found again by the lines around it."""
     taken = photographed(printed_sheets(60, 50, 25, 3).pages[0], condition, 3)
