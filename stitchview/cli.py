@@ -16,6 +16,7 @@ from stitchview.command.keeping import COPIES, JOIN
 from stitchview.command.packing import PACK, UNPACK
 from stitchview.command.picturing import PICTURE, TOUR
 from stitchview.command.planning import NEED, STASH
+from stitchview.command.printing import PRINT
 from stitchview.command.reading import READ
 from stitchview.command.showing import SINCE
 
@@ -35,6 +36,7 @@ COMMANDS = (
     NEED,
     STASH,
     CARD,
+    PRINT,
     SINCE,
     JOIN,
     COPIES,
