@@ -1,13 +1,14 @@
 """Draws the squares of one printed sheet: symbols, part stitches, lines, knots, beads and the grid."""
 
 from collections.abc import Iterator
+from contextlib import contextmanager
 
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter
 
 from stitchview.canvas.looks import DAY, Look
-from stitchview.canvas.printlines import POINT_SHARE, PrintLines
+from stitchview.canvas.printlines import LINE_SHARE, POINT_SHARE, PrintLines
 from stitchview.canvas.printparts import part_outline, part_symbol_room
 from stitchview.canvas.printpen import INK, SHARED, THIN, UNITS, pen, rect
 from stitchview.canvas.printsymbols import PrintSymbols
@@ -37,22 +38,21 @@ class PrintFace:
         self.lines = PrintLines(plan.chart, self.symbols, plan.wish.colour)
         self._look = Look(paper=not plan.wish.colour)
         self._across, self._down = plan.wish.pitch.across_mm, plan.wish.pitch.down_mm
+        self._side = min(self._across, self._down)
 
     def draw(self, painter: QPainter, sheet: PrintSheet) -> None:
         """Draw everything within the sheet's frame; knots and beads at its edge reach over it."""
-        shared = QRectF(rect(sheet.grid))
-        painter.fillRect(shared, as_qt(WHITE))
+        painter.fillRect(rect(sheet.grid), as_qt(WHITE))
         for area in sheet.shared:
             painter.fillRect(rect(self._box(sheet, area)), as_qt(SHARED))
         self._draw_squares(painter, sheet)
         self._draw_parts(painter, sheet)
         self._draw_bold(painter, sheet)
-        room = POINT_SHARE * 1.2 * min(self._across, self._down) * UNITS
-        painter.save()
-        painter.setClipRect(rect(sheet.grid).adjusted(-room, -room, room, room))
-        self._draw_lines(painter, sheet)
-        self._draw_points(painter, sheet)
-        painter.restore()
+        # A thread that goes on is cut at the frame; one along the edge, and a knot on it, reach over it.
+        with _clipped(painter, sheet.grid, LINE_SHARE * 0.75 * self._side):
+            self._draw_lines(painter, sheet)
+        with _clipped(painter, sheet.grid, POINT_SHARE * 1.25 * self._side):
+            self._draw_points(painter, sheet)
 
     def fill_and_ink(self, number: int, grey: bool) -> tuple[Colour | None, Colour]:
         """What lies under a symbol (None for bare paper), and its ink."""
@@ -134,7 +134,7 @@ class PrintFace:
             grey = self._stitches.is_grey(states, index)
             square = rect(self._box(sheet, Area(int(parts.columns[index]), int(parts.rows[index]), 1, 1)))
             fill, ink = self.fill_and_ink(number, grey)
-            painter.setPen(pen(ink, max(0.08, 0.03 * min(self._across, self._down))))
+            painter.setPen(pen(ink, max(0.08, 0.03 * self._side)))
             painter.setBrush(Qt.BrushStyle.NoBrush if fill is None else as_qt(fill))
             painter.drawPolygon(part_outline(shape, square))
             self.symbols.draw(painter, number, part_symbol_room(shape, square), ink)
@@ -152,7 +152,7 @@ class PrintFace:
             )
             for index in self._stitches.lines(sheet.area).tolist()
         ]
-        self.lines.draw_lines(painter, told, min(self._across, self._down))
+        self.lines.draw_lines(painter, told, self._side)
 
     def _draw_points(self, painter: QPainter, sheet: PrintSheet) -> None:
         points, states = self._chart.points, self._stitches.marks.points
@@ -162,7 +162,7 @@ class PrintFace:
                 int(points.keys[index]),
                 int(points.kinds[index]),
                 self._half(sheet, int(points.x[index]), int(points.y[index])),
-                min(self._across, self._down),
+                self._side,
                 self._stitches.is_grey(states, index),
             )
 
@@ -188,6 +188,15 @@ class PrintFace:
     def _level(self, sheet: PrintSheet, line: int) -> QLineF:
         y = self._half(sheet, 0, 2 * line).y()
         return QLineF(sheet.grid.left * UNITS, y, sheet.grid.right * UNITS, y)
+
+
+@contextmanager
+def _clipped(painter: QPainter, grid: Box, reach: float) -> Iterator[None]:
+    """Draw nothing further from the squares than `reach` millimetres."""
+    painter.save()
+    painter.setClipRect(rect(grid).adjusted(*(way * reach * UNITS for way in (-1, -1, 1, 1))))
+    yield
+    painter.restore()
 
 
 def done_words(done: DoneAs) -> str:

@@ -8,7 +8,7 @@ from stitchview.canvas.cardtext import fitted
 from stitchview.canvas.printpen import INK, SHARED, SMALL_PRINT, UNITS, pen, rect, write
 from stitchview.canvas.qtcolours import as_qt
 from stitchview.chart.colour import WHITE
-from stitchview.chart.model import UNTOLD
+from stitchview.chart.model import UNTOLD, Squares
 from stitchview.plan.cardpages import Box
 from stitchview.plan.printplan import PrintPlan, PrintSheet
 from stitchview.plan.printruler import area_words
@@ -87,7 +87,7 @@ def _pale_picture(plan: PrintPlan) -> QImage:
     """The printed squares, one pixel each or one for some, pale, and grey where no colours are asked for."""
     area = plan.area
     step = max(1, -(-max(area.columns, area.rows) // _MOST_PIXELS))
-    numbers = plan.stitches.squares(area)[0][::step, ::step]
+    numbers = _mostly(plan)[::step, ::step]
     colours = [WHITE]
     for entry in plan.chart.key:
         shade = SHARED if entry.colour == UNTOLD else entry.colour
@@ -104,3 +104,14 @@ def _pale_picture(plan: PrintPlan) -> QImage:
     pixels = np.ascontiguousarray(np.repeat(np.repeat(pixels, larger, 0), larger, 1))
     height, width = pixels.shape
     return QImage(pixels.data, width, height, 4 * width, QImage.Format.Format_RGB32).copy()
+
+
+def _mostly(plan: PrintPlan) -> Squares:
+    """The thread of each printed square, also where it is only a part stitch; shape (rows, columns)."""
+    area, parts = plan.area, plan.chart.parts
+    numbers = plan.stitches.squares(area)[0].copy()
+    chosen = plan.stitches.parts(area)
+    rows, columns = parts.rows[chosen] - area.row, parts.columns[chosen] - area.column
+    bare = numbers[rows, columns] == 0
+    numbers[rows[bare], columns[bare]] = parts.keys[chosen][bare]
+    return numbers

@@ -39,6 +39,6 @@ def _starts(begin: int, end: int, reach: tuple[int, int], bold: Sequence[int]) -
     while starts[-1] + step + shared < end:
         furthest = starts[-1] + step
         # Half a sheet at least, or three sheets would share squares.
-        before = [line for line in bold if starts[-1] + max(shared, step // 2) <= line <= furthest]
+        before = [line for line in bold if starts[-1] + max(shared, step // 2, 1) <= line <= furthest]
         starts.append(max(before, default=furthest))
     return starts

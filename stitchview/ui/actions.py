@@ -37,6 +37,7 @@ TOOLBAR: tuple[tuple[str, ...], ...] = (
 LAST_OF_PART = frozenset(
     {
         "read-paper",
+        "print",
         "close",
         "settings",
         "region",

@@ -30,6 +30,9 @@ class DeedsDoor(Door, Protocol):
     def open_diary(self) -> None:
         """Open the diary of the piece."""
 
+    def open_printing(self) -> None:
+        """Ask what to print of the chart."""
+
 
 class Deeds:
     """The `ChartWorks` of one sitting."""
@@ -73,6 +76,10 @@ class Deeds:
     def open_diary(self) -> None:
         """Open the diary of the piece."""
         self._door.open_diary()
+
+    def open_printing(self) -> None:
+        """Ask what to print of the chart."""
+        self._door.open_printing()
 
     def copy_place(self, square: Square | None = None) -> None:
         """Copy where a square is, or the pointer, in words."""

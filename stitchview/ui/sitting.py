@@ -30,6 +30,7 @@ from stitchview.ui.marking import Marking
 from stitchview.ui.opening import Opened
 from stitchview.ui.pointer import Square
 from stitchview.ui.preferences import Preferences
+from stitchview.ui.printwork import PrintWork
 from stitchview.ui.resting import Resting
 from stitchview.ui.squaremenu import SquareMenu, entries_at
 
@@ -63,6 +64,7 @@ class Sitting(QObject):
         piece = Piece(opened.path, desk.chart, own_layers_folder())
         self._copies = CopiesFound(desk, piece, panels.notices, self)
         self._diary = DiaryWork(desk, opened.path, self.title, self.board)
+        self._printing = PrintWork(bench, opened.path, self.title, self.board)
         self.works = Deeds(self._marking, self._cloth, self._following, self._display, self)
         self._marked = False
         self._before_menu: Square | None = None
@@ -97,6 +99,7 @@ class Sitting(QObject):
         """Go on with other preferences, by day or night."""
         self._marking.steps_on = preferences.steps_on
         self._cloth.use(preferences)
+        self._printing.numbering = preferences.numbering
         self._following.use(preferences)
         self._display.use(preferences, night)
         self._following.show(self._display.look)
@@ -159,6 +162,10 @@ class Sitting(QObject):
     def open_diary(self) -> None:
         """Open the diary of the piece."""
         self._diary.open()
+
+    def open_printing(self) -> None:
+        """Ask what to print of the chart."""
+        self._printing.open()
 
     def tell_place(self) -> None:
         """Tell where the pointer is."""

@@ -190,6 +190,9 @@ class ChartWorks(Protocol):
     def open_diary(self) -> None:
         """Open the diary of the piece."""
 
+    def open_printing(self) -> None:
+        """Ask what to print of the chart."""
+
     def open_square_menu(self) -> None:
         """Open the menu of the square under the keyboard pointer."""
 

@@ -20,6 +20,7 @@ from stitchview.ui.planning.planwindow import PlanWindow
 from stitchview.ui.planning.stashkeeping import StashPlace, read_place
 from stitchview.ui.planning.stashpage import StashPage
 from stitchview.ui.planning.threadpage import ThreadPage
+from stitchview.ui.printing.printdialog import PrintDialog
 from stitchview.ui.settings import open_settings
 from stitchview.ui.tapewords import measured_words
 from tests.journeys.effects_at_the_cloth import slip_of
@@ -146,6 +147,24 @@ def opens_the_diary(sofa: Sofa) -> Iterator[None]:
     window.close()
 
 
+def prints_sheets(sofa: Sofa) -> Iterator[None]:
+    sofa.press("B")
+    yield
+    dialog = sofa.window.findChild(PrintDialog)
+    assert dialog is not None
+    assert dialog.isVisible()
+    assert "for your own use" in dialog.own_use.text()
+    assert "sheets of A4" in dialog.told.text()
+    dialog.form.part.setCurrentIndex(1)
+    dialog.form.part.activated.emit(1)
+    assert "the band" in dialog.form.part.currentText()
+    target = sofa.folder / "sheets.pdf"
+    assert dialog.write(target)
+    assert target.read_bytes().startswith(b"%PDF-")
+    assert "Wrote “sheets.pdf”" in dialog.told.text()
+    dialog.close()
+
+
 PLANNING: dict[str, Scene] = {
     "plan-cloth": plans_the_cloth,
     "plan-thread": plans_the_thread,
@@ -153,4 +172,5 @@ PLANNING: dict[str, Scene] = {
     "plan-stash": plans_with_the_stash,
     "plan-card": plans_the_card,
     "diary": opens_the_diary,
+    "print": prints_sheets,
 }

@@ -32,6 +32,14 @@ CHART_ACTIONS = (
         at_window=lambda window: window.read_paper(),
     ),
     Action(
+        "print",
+        "Print sheets …",
+        "The chart, the band or what you see on A4 or Letter, in large symbols, with map and key",
+        Menu.CHART,
+        ("Ctrl+P",),
+        at_chart=lambda chart: chart.open_printing(),
+    ),
+    Action(
         "close",
         "Close the chart",
         "Put the chart away; marks and place are kept",

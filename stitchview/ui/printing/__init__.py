@@ -1,0 +1,1 @@
+"""The dialog that prints a chart, and its way to a printer."""
