@@ -63,7 +63,6 @@ def test_every_wish_is_taken(
     ("wish", "code", "sentence"),
     [
         (("--square", "0.1"), 1, "cannot be printed 0.1 mm wide"),
-        (("--square", "20"), 1, "sheets of paper, and 200 at most"),
         (("--region", "9999,1,5,5"), 1, "outside the chart"),
         (("--overlap", "11"), 1, "cannot share 11 squares"),
         (("--square", "4", "--true-size"), 2, "not allowed with"),

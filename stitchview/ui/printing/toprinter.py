@@ -5,7 +5,7 @@ from functools import partial
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtPrintSupport import QAbstractPrintDialog, QPrintDialog, QPrinter
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QDialog, QWidget
 
 from stitchview.canvas.printsheets import draw_pages, page_layout
 from stitchview.errors import StitchviewError
@@ -15,11 +15,14 @@ from stitchview.ui.messages import say_error
 
 def ask_printer(plan: PrintPlan, parent: QWidget) -> None:
     """Ask for a printer, and print on it."""
-    asked = QPrintDialog(_printer(plan), parent)
+    # The dialog does not keep its printer alive; what is called when it is accepted does.
+    printer = _printer(plan)
+    asked = QPrintDialog(printer, parent)
     asked.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
     asked.setOption(QAbstractPrintDialog.PrintDialogOption.PrintPageRange, False)
-    asked.accepted.connect(partial(_send, plan, asked, parent))
-    asked.open()
+    asked.accepted.connect(partial(_send, plan, parent, printer))
+    # Its own way to open takes a slot by name; this is the one of every dialog.
+    QDialog.open(asked)
 
 
 def send(plan: PrintPlan, printer: QPrinter, parent: QWidget | None) -> bool:
@@ -46,5 +49,5 @@ def _printer(plan: PrintPlan) -> QPrinter:
     return printer
 
 
-def _send(plan: PrintPlan, asked: QPrintDialog, parent: QWidget) -> None:
-    send(plan, asked.printer(), parent)
+def _send(plan: PrintPlan, parent: QWidget, _kept: QPrinter, chosen: QPrinter) -> None:
+    send(plan, chosen, parent)

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pypdfium2  # type: ignore[import-untyped]
 import pytest
-from PySide6.QtPrintSupport import QPrinter
+from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox, QWidget
 
 from stitchview.canvas.desk import Desk
@@ -122,12 +122,30 @@ def test_it_saves_what_was_asked_for(desks: Desks) -> None:
 
 
 def test_it_sends_the_pages_to_a_printer(desks: Desks) -> None:
-    """As many pages come out of the printer as were told."""
-    plan = print_plan(desks.desk.marks, desks.dialog.form.wish(Numbering.TOP_LEFT))
-    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    """A printer is asked for, and as many pages come out of it as were told."""
+    desks.dialog.to_printer.click()
+    asked = desks.dialog.findChild(QPrintDialog)
+    assert asked is not None
+    assert asked.isVisible()
+    printer = asked.printer()
     printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
     printer.setOutputFileName(str(desks.folder / "printed.pdf"))
-    assert send(plan, printer, desks.dialog)
+    asked.accepted.emit(printer)
+    asked.reject()
     document = pypdfium2.PdfDocument(desks.folder / "printed.pdf")
     assert len(document) == 6
     document.close()
+
+
+@pytest.mark.qt_log_ignore("QPainter::begin", extend=True)
+def test_a_printer_that_takes_nothing_is_said(desks: Desks) -> None:
+    """One sentence, and the dialog is there still."""
+    plan = print_plan(desks.desk.marks, desks.dialog.form.wish(Numbering.TOP_LEFT))
+    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(desks.folder / "nowhere" / "printed.pdf"))
+    assert not send(plan, printer, desks.dialog)
+    box = desks.dialog.findChild(QMessageBox)
+    assert box is not None
+    assert "takes no pages" in box.text()
+    box.close()
