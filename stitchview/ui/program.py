@@ -150,6 +150,7 @@ class Program:
 
     def may_close(self) -> bool:
         """Put everything away; False if she would rather stay."""
+        self.deeds.reading.keep()
         if not self.charts.close():
             return False
         self.deeds.reading.close_down()

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from stitchview.chart.fileformat import write_chart
+from stitchview.chart.fileformat import read_chart, write_chart
 from stitchview.chart.model import Chart
 from stitchview.errors import StitchviewError
 from stitchview.ui.charts import Charts
@@ -20,7 +20,6 @@ class ReadingWork:
 
     def __init__(self, window: Window, charts: Charts) -> None:
         self._window, self._charts = window, charts
-        self._written: dict[Path, Chart] = {}
         self.table: ReadingWindow | None = None
 
     def open(self, paths: Iterable[Path] = ()) -> None:
@@ -30,10 +29,19 @@ class ReadingWork:
             from stitchview.ui.reading.readingwindow import ReadingWindow
 
             self.table = ReadingWindow(self, self._window)
+        sitting = self._charts.sitting
+        if sitting is not None and self.table.book.path != sitting.path:
+            # What was read on another evening is named and answered further.
+            self.table.review(sitting.desk.chart, sitting.path)
         self.table.show()
         self.table.raise_()
         self.table.activateWindow()
         self.table.sheets.add(paths)
+
+    def keep(self) -> None:
+        """Take what was named and answered on the table over into its chart."""
+        if self.table is not None:
+            self.table.keep()
 
     def close_down(self) -> None:
         """Stop what is being read, because the program ends."""
@@ -41,8 +49,11 @@ class ReadingWork:
             self.table.close_down()
 
     def chart_there(self, path: Path) -> Chart | None:
-        """The chart that came off this table and lies at a path, None where there is none."""
-        return self._written.get(path.absolute())
+        """The chart that lies at a path, None where there is none that can be read."""
+        try:
+            return read_chart(path) if path.exists() else None
+        except StitchviewError:
+            return None
 
     def put(self, chart: Chart, path: Path) -> bool:
         """Write a chart and show it; what hinders is said, and False given.
@@ -61,5 +72,4 @@ class ReadingWork:
                 self._charts.open(whole)
             say_error(self._window, error)
             return False
-        self._written[whole] = chart
         return self._charts.open(whole)

@@ -20,8 +20,12 @@ from PySide6.QtWidgets import (
 
 from stitchview.chart.fileformat import SUFFIX
 from stitchview.chart.model import Chart
+from stitchview.sheets.correcting import piles_of
 from stitchview.sheets.reading import FoundSheet, Wishes
 from stitchview.ui.reading.chartjob import Asked, ChartJob
+from stitchview.ui.reading.doubtspage import DoubtsPage
+from stitchview.ui.reading.pilespage import PilesPage
+from stitchview.ui.reading.reviewbook import ReviewBook
 from stitchview.ui.reading.sheetspage import SheetsPage
 
 SIZE = (980, 560)
@@ -37,7 +41,7 @@ class ReadingDoor(Protocol):
     """Who keeps the charts that come off the table, and shows them."""
 
     def chart_there(self, path: Path) -> Chart | None:
-        """The chart that came off this table and lies at a path, None where there is none."""
+        """The chart that lies at a path, None where there is none."""
 
     def put(self, chart: Chart, path: Path) -> bool:
         """Write a chart and show it; what hinders is said, and False given."""
@@ -62,6 +66,11 @@ class ReadingWindow(QDialog):
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
         self._add_page(self.sheets, "Sheets")
+        self.book = ReviewBook(self)
+        self.piles = PilesPage(self.book)
+        self._add_page(self.piles, "Piles")
+        self.doubts = DoubtsPage(self.book)
+        self._add_page(self.doubts, "Doubts")
         self._make_foot()
         outer = QVBoxLayout(self)
         outer.setContentsMargins(8, 4, 8, 8)
@@ -149,6 +158,8 @@ class ReadingWindow(QDialog):
         """Begin to read what has been found into a chart at ``path``."""
         if self.job.busy or not self.found:
             return
+        # What has been named and answered so far is part of what the new reading is laid on.
+        self.keep()
         self.path = path
         there = self._door.chart_there(path)
         title = there.title if there is not None else path.stem
@@ -170,6 +181,20 @@ class ReadingWindow(QDialog):
         self._refresh()
         if self.path is not None and self._door.put(chart, self.path):
             self.said.setText(_written(chart, self.path))
+            self.book.begin(chart, self.path)
+
+    def review(self, chart: Chart, path: Path) -> None:
+        """Go on with the names and doubts of a chart, if its symbols were read."""
+        if piles_of(chart):
+            self.keep()
+            self.path = path
+            self.book.begin(chart, path)
+
+    def keep(self) -> None:
+        """Take what was named and answered over into the chart; what hinders is said, and nothing is lost."""
+        chart, path = self.book.chart, self.book.path
+        if self.book.unkept and chart is not None and path is not None and self._door.put(chart, path):
+            self.book.unkept = False
 
     def _failed(self, sentence: str) -> None:
         self._refresh()
@@ -180,11 +205,18 @@ class ReadingWindow(QDialog):
         found = len(self.found)
         for part in (self.bar, self.stop_button):
             part.setVisible(busy)
+        for page in (self.piles, self.doubts):
+            page.setEnabled(not busy)
         ready = found > 0 and not busy and not any(sheet.busy for sheet in sheets)
         self.follow_button.setEnabled(ready)
         self.read_button.setEnabled(ready)
         if not busy:
             self.said.setText(_standing(found, len(sheets), any(sheet.busy for sheet in sheets)))
+
+    def reject(self) -> None:
+        """Put the table away; what was named and answered is in the chart then."""
+        self.keep()
+        super().reject()
 
     def close_down(self) -> None:
         """Stop everything, because the program ends."""
@@ -195,7 +227,7 @@ class ReadingWindow(QDialog):
     def closeEvent(self, event: QCloseEvent) -> None:
         """Only be put away: what is on the table stays there."""
         event.ignore()
-        self.hide()
+        self.reject()
 
 
 def _turner(tabs: QTabWidget, number: int) -> Callable[[], None]:
