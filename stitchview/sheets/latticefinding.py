@@ -14,6 +14,8 @@ from stitchview.sheets.ruledlattice import find_ruled_lattice
 from stitchview.sheets.typeset import find_typeset_lattice
 
 Corners = NDArray[np.float64]
+_AS_MANY = 0.9
+_COVERED = 0.25
 
 
 def find_lattice(
@@ -60,13 +62,29 @@ def _seen(
         cut = fault
     if corners is not None or (ruled is not None and _plain(ruled)):
         return ruled
+    typeset = _typeset(picture)
+    if typeset is not None and cut is None and _squares(typeset) >= _AS_MANY * _squares(ruled):
+        return _counted(typeset, columns, rows)
+    # Once lines are seen to run on past the picture's edge, only a faultless typeset lattice outweighs that.
+    if typeset is not None and cut is not None and _plain(typeset):
+        return _counted(typeset, columns, rows)
+    if cut is not None:
+        raise cut
+    return ruled
+
+
+def _typeset(picture: PaperPicture) -> Lattice | None:
+    """The lattice of a plate set from type that fills a good part of the picture, or None."""
     try:
-        typeset = find_typeset_lattice(picture)
-    except PaperError as fault:
-        if cut is not None:
-            raise cut from fault
-        return ruled
-    return _counted(typeset, columns, rows)
+        lattice = find_typeset_lattice(picture)
+    except PaperError:
+        return None
+    covered = _squares(lattice) * lattice.pixels_a_square**2
+    return lattice if covered >= _COVERED * picture.grey.size else None
+
+
+def _squares(lattice: Lattice | None) -> int:
+    return 0 if lattice is None else lattice.columns * lattice.rows
 
 
 def _plain(lattice: Lattice) -> bool:

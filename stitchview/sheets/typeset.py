@@ -11,6 +11,7 @@ from stitchview.sheets.typesetgrowing import depths, even, grown, settled
 from stitchview.sheets.typesetseed import seed_lattice
 
 _FEWEST = 8
+_LEAST_GAP = 0.15
 
 
 def find_typeset_lattice(picture: PaperPicture) -> Lattice:
@@ -21,7 +22,8 @@ def find_typeset_lattice(picture: PaperPicture) -> Lattice:
     """
     white = whiteness(picture.grey)
     seed = seed_lattice(white)
-    if seed is None:
+    # A seed without gaps would grow for long before it is refused.
+    if seed is None or _gaps_seen(white, seed) < _LEAST_GAP:
         raise _no_lattice(picture)
     nodes = grown(white, seed)
     for spread, reach in ((5.0, 0.2), (4.0, 0.16), (2.5, 0.16), (1.5, 0.12), (1.0, 0.12)):
@@ -41,7 +43,7 @@ def _no_lattice(picture: PaperPicture) -> PaperError:
 def _with_doubts(white: White, nodes: Nodes, picture: PaperPicture) -> Lattice:
     """The lattice and which of its columns and rows show few gaps; refused if hardly any gap is seen."""
     beside, over = depths(white, nodes)
-    if np.median(np.concatenate([beside.ravel(), over.ravel()])) < 0.15:
+    if _gaps_seen(white, nodes) < _LEAST_GAP:
         raise _no_lattice(picture)
     columns = _doubted(over[1:-1].T)
     rows = _doubted(beside[:, 1:-1])
@@ -51,6 +53,12 @@ def _with_doubts(white: White, nodes: Nodes, picture: PaperPicture) -> Lattice:
         if which
     )
     return Lattice(nodes.astype(np.float32), (), (), columns, rows, doubts, "typeset")
+
+
+def _gaps_seen(white: White, nodes: Nodes) -> float:
+    """How deep the typical gap between two squares is."""
+    beside, over = depths(white, nodes)
+    return float(np.median(np.concatenate([beside.ravel(), over.ravel()])))
 
 
 def _doubted(depth: NDArray[np.float64]) -> tuple[int, ...]:

@@ -80,3 +80,12 @@ def test_lines_must_run_through() -> None:
     one_way = np.zeros_like(drawn)
     one_way[10::20] = 200
     assert not runs_through(one_way, nodes)
+
+
+def test_a_cut_scan_is_not_taken_for_a_plate() -> None:
+    """A scan whose first columns are cut off is refused as such, whatever else might be seen in it."""
+    taken = photographed(printed_sheets(50, 40, 20, 6).pages[0], "scan", 6)
+    inside = int(taken.nodes[:, 3, 0].mean() + taken.lattice.pixels_a_square / 2)
+    cut = in_memory(np.ascontiguousarray(taken.picture.colour[:, inside:]), "cut.png")
+    with pytest.raises(PaperError, match="cut off at the left edge"):
+        find_lattice(cut)
