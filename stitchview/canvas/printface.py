@@ -24,7 +24,9 @@ from stitchview.plan.printstitches import Flags
 from stitchview.plan.printwish import DoneAs
 
 THIN_MM, BOLD_MM, BORDER_MM = 0.1, 0.35, 0.5
-"""Lines between squares, between tens, and around the whole chart."""
+"""Lines between squares, between tens, and around the whole chart, at most."""
+THIN_SHARE, BOLD_SHARE, BORDER_SHARE = 0.03, 0.1, 0.14
+"""And at most so much of a small square, for lines must not drown its symbols."""
 PALE_SHARE = 0.4
 """So much white is in a thread's colour under its symbol: printers give dark grounds darker still."""
 
@@ -106,7 +108,7 @@ class PrintFace:
 
     def _draw_thin(self, painter: QPainter, sheet: PrintSheet) -> None:
         area, grid = sheet.area, sheet.grid
-        painter.setPen(pen(THIN, THIN_MM))
+        painter.setPen(pen(THIN, min(THIN_MM, THIN_SHARE * self._side)))
         painter.drawLines(
             [self._upright(sheet, line) for line in range(area.column, area.right + 1)]
             + [self._level(sheet, line) for line in range(area.row, area.bottom + 1)]
@@ -116,15 +118,15 @@ class PrintFace:
 
     def _draw_bold(self, painter: QPainter, sheet: PrintSheet) -> None:
         area, numbering = sheet.area, self.plan.wish.numbering
-        painter.setPen(pen(INK, BOLD_MM))
+        bold, border = min(BOLD_MM, BOLD_SHARE * self._side), min(BORDER_MM, BORDER_SHARE * self._side)
         columns, rows = self._chart.columns, self._chart.rows
         for line in tens_lines(columns, numbering.across):
             if area.column <= line <= area.right:
-                painter.setPen(pen(INK, BORDER_MM if line in (0, columns) else BOLD_MM))
+                painter.setPen(pen(INK, border if line in (0, columns) else bold))
                 painter.drawLine(self._upright(sheet, line))
         for line in tens_lines(rows, numbering.down):
             if area.row <= line <= area.bottom:
-                painter.setPen(pen(INK, BORDER_MM if line in (0, rows) else BOLD_MM))
+                painter.setPen(pen(INK, border if line in (0, rows) else bold))
                 painter.drawLine(self._level(sheet, line))
 
     def _draw_parts(self, painter: QPainter, sheet: PrintSheet) -> None:

@@ -16,7 +16,7 @@ MARGIN, HEAD, FOOT, EDGE = 10.0, 12.0, 8.0, 8.0
 """Millimetres: what printers leave white, title and page, and the numbers along each side of the squares."""
 MOST_SHEETS = 200
 MOST_SQUARES = 1_000_000
-"""So many are printed at once: more would take minutes, and hundreds of megabytes."""
+"""So many are printed at once: these take about ten seconds, and nobody lays more sheets side by side."""
 
 
 @dataclass(frozen=True, slots=True)

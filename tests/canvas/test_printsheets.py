@@ -52,7 +52,7 @@ def test_fifty_squares_measure_what_they_should_and_tens_are_bold(
     chart = random_chart(53, 34, 5, 4)
     plan = print_plan(Marks(chart), PrintWish(pitch=pitch, numbering=numbering))
     assert len(plan.sheets) == 1
-    dots = 12.0
+    dots = 16.0
     with Pages(plan) as pages:
         across, down = dark_lines(pages.grey(0, dots), plan.sheets[0].grid, dots)
     columns = np.array(tens_lines(53, numbering.across)) * pitch.across_mm
