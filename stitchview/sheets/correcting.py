@@ -28,7 +28,7 @@ def named(chart: Chart, number: int, entry: KeyEntry) -> Chart:
 
 
 def merged(chart: Chart, gone: int, into: int) -> Chart:
-    """The chart with all of one entry given to another, and the entry itself taken out of the key."""
+    """The chart with all of one entry given to another (0 for none), and the entry taken out of the key."""
     if gone == into:
         return chart
     table = np.arange(len(chart.key) + 1, dtype=np.uint16)

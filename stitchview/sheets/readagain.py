@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from stitchview.chart.model import Chart
 from stitchview.sheets.charting import UNREAD_NAME, Reading, chart_of
+from stitchview.sheets.correcting import merged
 from stitchview.sheets.joining import join_sheets
 from stitchview.sheets.papererror import PaperError
 from stitchview.sheets.reading import FoundSheet, Watch, Wishes, read_found, sort_found
@@ -43,7 +44,15 @@ def laid_again(old: Chart, fresh: Chart) -> Chart:
     there = places[both.name]
     offset = both.area.column - there.column, both.area.row - there.row
     laid = laid_onto(old, fresh, offset, _known(old, fresh, offset))
-    return replace(laid, title=fresh.title or old.title)
+    return replace(_without_unread(laid), title=fresh.title or old.title)
+
+
+def _without_unread(chart: Chart) -> Chart:
+    """The chart without the entry for squares nobody has read, once there are none."""
+    for number, entry in enumerate(chart.key, 1):
+        if entry.name == UNREAD_NAME and not (chart.squares == number).any():
+            return merged(chart, number, 0)
+    return chart
 
 
 def _known(old: Chart, fresh: Chart, offset: tuple[int, int]) -> list[int]:

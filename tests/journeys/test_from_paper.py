@@ -66,6 +66,7 @@ def test_a_photograph_is_followed_marked_and_then_read(
     right = sum(np.bincount(true[squares == number]).max() for number in np.unique(squares).tolist())
     assert right / true.size > 0.97
     assert read_chart(chart).sheets[0].read
+    assert "Not read yet" not in {entry.name for entry in sofa.desk.chart.key}
     table.reject()
 
 

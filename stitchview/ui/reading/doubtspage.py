@@ -20,7 +20,6 @@ from stitchview.chart.model import Chart
 from stitchview.chart.review import NO_SECOND, Why
 from stitchview.sheets.correcting import alike, answered, next_doubt, piles_of
 from stitchview.ui.chips import Chips
-from stitchview.ui.reading.pilespage import PRINTED
 from stitchview.ui.reading.reviewbook import ReviewBook
 
 AROUND = 3
@@ -214,7 +213,7 @@ class DoubtsPage(QWidget):
             f"{words} {WHYS.get(Why(int(chart.doubts.whys[doubt])), '')}\nWhat is in the frame?"
         )
         self.picture.show_picture(QPixmap.fromImage(self._book.cut_out(column, row, AROUND)), words)
-        chips = Chips(PRINTED, chart.attachments)
+        chips = self._book.chips
         _name(self.first, "1", chart, own, chips)
         self.second.setVisible(second != NO_SECOND)
         if second != NO_SECOND:

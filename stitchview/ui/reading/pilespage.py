@@ -21,19 +21,15 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from stitchview.canvas.looks import Look
 from stitchview.chart.colour import Colour
 from stitchview.chart.limits import MOST_LABEL
 from stitchview.chart.model import Chart, KeyEntry
 from stitchview.sheets.correcting import all_the_same, doubts_of, merged, named, piles_of
-from stitchview.ui.chips import Chips
 from stitchview.ui.reading.reviewbook import ReviewBook
 
 CHIP, CUT_OUT = 32, 40
 MOST_CUT_OUTS = 120
 NUMBER = Qt.ItemDataRole.UserRole
-# Most piles have no colour yet; black on white they look as on the paper.
-PRINTED = Look(paper=True)
 SAME_KEY = "Ctrl+Return"
 NONE_YET = "There are no piles yet: add pictures on the first page and press “Read the symbols”."
 
@@ -186,11 +182,10 @@ class PilesPage(QWidget):
         chosen = self._chosen
         self.list.clear()
         if chart is not None:
-            chips = Chips(PRINTED, chart.attachments)
             counts = np.bincount(chart.squares.ravel(), minlength=len(chart.key) + 1)
             for number in piles:
                 words = _words(chart, number, int(counts[number]))
-                item = QListWidgetItem(QIcon(chips.of(chart.key[number - 1], CHIP * 2)), words)
+                item = QListWidgetItem(QIcon(self._book.chips.of(chart.key[number - 1], CHIP * 2)), words)
                 item.setData(NUMBER, number)
                 self.list.addItem(item)
                 if number == chosen:

@@ -5,9 +5,13 @@ from pathlib import Path
 from PySide6.QtCore import QObject, QRect, Signal
 from PySide6.QtGui import QImage
 
+from stitchview.canvas.looks import Look
 from stitchview.chart.model import Chart, Sheet
+from stitchview.ui.chips import Chips
 
 MOST_BACK = 200
+# Most piles have no colour yet; black on white they look as on the paper.
+PRINTED = Look(paper=True)
 
 
 class ReviewBook(QObject):
@@ -22,12 +26,19 @@ class ReviewBook(QObject):
         self.unkept = False
         self._back: list[Chart] = []
         self._sheets: dict[str, QImage] = {}
+        self._chips = Chips(PRINTED)
+
+    @property
+    def chips(self) -> Chips:
+        """The symbols of the chart's key as they are printed; no name or colour alters them."""
+        return self._chips
 
     def begin(self, chart: Chart, path: Path) -> None:
         """Go on with another chart."""
         self.chart, self.path, self.unkept = chart, path, False
         self._back.clear()
         self._sheets.clear()
+        self._chips = Chips(PRINTED, chart.attachments)
         self.changed.emit()
 
     def take(self, chart: Chart) -> None:
