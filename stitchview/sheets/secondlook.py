@@ -5,10 +5,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchview.sheets.crossings import covered_pixels, lines_over, piece_shapes
+from stitchview.sheets.crossings import AROUND_LINES, covered_pixels, lines_over, piece_shapes
+from stitchview.sheets.describing import PIXELS
 from stitchview.sheets.nearness import Groups, Labels, Numbers
 
 _LEAST_PIXELS = 36
+_MOST_ADDED = 6.0
+_MOST_MISSING = 9.0
+_EDGE = 3
+_LOOSE = 0.15
 
 
 @dataclass(frozen=True)
@@ -31,6 +36,10 @@ class PixelModel:
     means: Numbers
     spread: Numbers
     black: float
+
+    def narrowed(self, kept: Labels) -> "PixelModel":
+        """The model of the piles ``kept`` alone."""
+        return PixelModel(self.means[kept], self.spread, self.black)
 
 
 def pixel_model(soft: Numbers, groups: Groups, black: float) -> PixelModel:
@@ -71,3 +80,43 @@ def _apart(soft: Numbers, model: PixelModel, kept: NDArray[np.bool_]) -> Numbers
     cross += (squares * squares).sum(axis=1)[:, None]
     cross += (means * means).sum(axis=1)
     return np.asarray(np.maximum(cross, 0), np.float32)
+
+
+def means_apart(model: PixelModel) -> Numbers:
+    """How far the piles' means (K, K) lie apart, as ``Likeness.apart``, less what a small shift explains.
+
+    Signs may lie a little beside their squares on a whole part of a sheet.
+    """
+    turn = np.linalg.inv(np.linalg.cholesky(model.spread)).T
+    turned = model.means @ turn
+    apart = np.empty((len(turned), len(turned)), np.float32)
+    for pile, mean in enumerate(model.means):
+        ways = np.stack(np.gradient(mean.reshape(PIXELS, PIXELS))).reshape(2, -1) @ turn
+        rest = turned - turned[pile]
+        found = np.linalg.lstsq(ways.T, rest.T, rcond=None)[0].T
+        rest = rest - np.clip(found, -_LOOSE, _LOOSE) @ ways
+        apart[pile] = (rest * rest).mean(axis=1)
+    return np.minimum(apart, apart.T)
+
+
+def inked_over(soft: Numbers, model: PixelModel, piles: Labels) -> Numbers:
+    """What it costs (n, len(piles)) to take each square for a pile's sign with more ink on it.
+
+    Lines, knots and blots add ink and take none away, so added ink costs little however dark it is.
+    """
+    spread = np.sqrt(np.diag(model.spread) + 0.04**2).astype(np.float32)
+    costs = np.empty((len(soft), len(piles)), np.float32)
+    for column, pile in enumerate(piles):
+        rest = (soft - model.means[pile]) / spread
+        square = rest * rest
+        limited = np.minimum(square, np.where(rest > 0, np.float32(_MOST_ADDED), np.float32(_MOST_MISSING)))
+        costs[:, column] = limited.mean(axis=1)
+    return costs
+
+
+def ink_at_edges(cutouts: Numbers, others: Numbers, black: float) -> Labels:
+    """How many pixels near each cut-out's edges (n,) are darker than the mean of the ``others``."""
+    inner = slice(AROUND_LINES, -AROUND_LINES)
+    darker = cutouts[:, inner, inner] - others[:, inner, inner].mean(axis=0) > 0.35 * black
+    darker[:, _EDGE:-_EDGE, _EDGE:-_EDGE] = False
+    return np.asarray(darker.sum(axis=(1, 2)), np.intp)

@@ -5,26 +5,63 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from stitchview.sheets.describing import PIXELS
 from stitchview.sheets.nearness import Groups, Labels, Numbers, grouped
-from stitchview.sheets.secondlook import Likeness, likeness, pixel_model
+from stitchview.sheets.secondlook import (
+    Likeness,
+    PixelModel,
+    ink_at_edges,
+    inked_over,
+    likeness,
+    means_apart,
+    pixel_model,
+)
 
 _USUAL_SHARE = 0.99
 _FEW = 24
-_FEW_MAY_DIFFER = 1.8
+_MAY_DIFFER = 1.1
+_WORN_MAY_DIFFER = 1.8
+_FEW_MAY_DIFFER = 6.0
+"""How far apart, in spreads a soft pixel, groups of one sign may lie.
+
+On printed test sheets, shifts allowed for, one sign in two groups lay up to 1.0 apart and two signs from 1.2
+(poor photographs) or 2.6 (others) on; worn types of the old plates lay up to 1.8 from the rest of their sign,
+and groups of up to two dozen squares are more often a worn or blotted sign than a sign of their own.
+"""
+_FEW_CROSSED = 40
+_PALE = 0.22
+_EVEN = 0.035
+_FRAMED = 0.08
+_MOST_UNLIKE = np.float32(600)
+_OVERDRAWN = 3.3
+_HANDFUL = 7
+_HANDFUL_OVERDRAWN = 4.5
+_EDGE_INK = (8, 110)
+"""Pixels near the edges of a square that a line over it darkens: rare signs showed 0, solid ones over 160."""
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What is being settled: soft pixels (N, 144), cut-outs, groups and how their signs look."""
+
+    soft: Numbers
+    cutouts: Numbers
+    groups: Groups
+    model: PixelModel
 
 
 @dataclass(frozen=True)
 class Settled:
-    """Which groups stay (``stays`` (K,)), the squares' groups and how unlike they are to each.
+    """Where groups go (``goes`` (K,)): to themselves, to a group of the same sign, or -1 for nowhere.
 
-    ``plain`` leaves nothing out, ``freed`` leaves out what lines may cover; ``again`` (N,) marks the squares
-    that are judged by the second look; ``usual`` is how unlike a square usually is at most to its own pile.
+    ``plain`` is how unlike the squares are to each; ``again`` (N,) marks the squares that are judged by the
+    second look; ``usual`` is how unlike a square usually is at most to its own pile.
     """
 
     groups: Groups
-    stays: NDArray[np.bool_]
+    model: PixelModel
+    goes: Labels
     plain: Likeness
-    freed: Likeness
     again: NDArray[np.bool_]
     usual: float
 
@@ -34,31 +71,70 @@ def settled(soft: Numbers, cutouts: Numbers, of: Labels, black: float) -> Settle
     groups = grouped(soft, of)
     model = pixel_model(soft, groups, black)
     plain = likeness(soft, cutouts, model, free_lines=False)
-    freed = likeness(soft, cutouts, model)
     own = plain.apart[np.arange(len(soft)), groups.of]
     large = groups.counts[groups.of] >= min(20, groups.counts.max())
     usual = float(np.quantile(own[large], _USUAL_SHARE))
-    stays = _staying(groups, plain, freed, usual)
-    again = ~stays[groups.of] | (own > usual)
-    return Settled(groups, stays, plain, freed, again, usual)
+    few_may_differ = min(_FEW_MAY_DIFFER, 3.0 * float(np.quantile(own[large], 0.9)))
+    goes = _going(Sheet(soft, cutouts, groups, model), few_may_differ)
+    again = (goes[groups.of] < 0) | (own > usual)
+    return Settled(groups, model, goes, plain, again, usual)
 
 
-def _staying(groups: Groups, plain: Likeness, freed: Likeness, usual: float) -> NDArray[np.bool_]:
-    """Go from the smallest group up; a group goes when most of its squares look like a larger group's."""
-    stays = np.ones(len(groups.counts), np.bool_)
+def _going(sheet: Sheet, few_may_differ: float) -> Labels:
+    """Go from the smallest group up; a group goes when it is a larger group seen otherwise, or with lines."""
+    groups, model = sheet.groups, sheet.model
+    goes = np.arange(len(groups.counts))
+    stays = np.ones(len(goes), np.bool_)
+    apart, even = means_apart(model), _even(model.means)
     members = groups.members()
-    crossed_at_most = max(40, int(0.004 * len(groups.of)))
-    for group in np.argsort(groups.counts, kind="stable"):
+    order = np.argsort(groups.counts, kind="stable")
+    for group in order[:-1]:
         stays[group] = False
         larger = np.flatnonzero(stays & (groups.counts >= groups.counts[group]))
-        if not len(larger):
-            stays[group] = True
-            continue
         mine = members[group]
-        # Small groups are more often a worn or blotted sign than a sign of their own.
-        allowed = usual * (_FEW_MAY_DIFFER if len(mine) <= _FEW else 1)
-        like = np.median(plain.apart[np.ix_(mine, larger)].min(axis=1)) < allowed
-        lined = freed.lined[mine].mean() > 0.5 and len(mine) <= crossed_at_most
-        freed_like = lined and np.median(freed.apart[np.ix_(mine, larger)].min(axis=1)) < usual
-        stays[group] = len(mine) >= 3 and not like and not freed_like
-    return stays
+        worn = groups.counts[larger] >= 6 * len(mine)
+        may_differ = np.where(worn, _WORN_MAY_DIFFER, _MAY_DIFFER) if len(mine) > _FEW else few_may_differ
+        rest = model.means[larger] - model.means[group]
+        blank = even[group] & even[larger] & (rest.std(axis=1) < _FRAMED)
+        like = (apart[group, larger] < may_differ) | blank
+        if like.any():
+            goes[group] = larger[like][apart[group, larger[like]].argmin()]
+        elif len(mine) < 3 or _overdrawn(sheet, mine, larger):
+            goes[group] = -1
+        else:
+            stays[group] = True
+    for group in order[::-1]:
+        goes[group] = goes[goes[group]] if goes[group] >= 0 else -1
+    return goes
+
+
+def _overdrawn(sheet: Sheet, mine: Labels, larger: Labels) -> bool:
+    """Whether the squares ``mine`` show a larger group's sign and ink that runs on across their edges."""
+    if len(mine) > _FEW_CROSSED:
+        return False
+    costs = inked_over(sheet.soft[mine], sheet.model, larger)
+    nearest = int(np.bincount(costs.argmin(axis=1)).argmax())
+    ring = ink_at_edges(
+        sheet.cutouts[mine], sheet.cutouts[sheet.groups.of == larger[nearest]], sheet.model.black
+    )
+    cost, edge = float(np.median(costs.min(axis=1))), float(np.median(ring))
+    if len(mine) <= _HANDFUL:
+        return cost < _HANDFUL_OVERDRAWN and (edge >= _EDGE_INK[0] or cost < _OVERDRAWN)
+    return cost < _OVERDRAWN and _EDGE_INK[0] <= edge <= _EDGE_INK[1]
+
+
+def second_look(soft: Numbers, cutouts: Numbers, settling: Settled, kept: Labels) -> Numbers:
+    """How unlike the squares ``settling.again`` are to the piles ``kept``, lines over them allowed for."""
+    again = np.flatnonzero(settling.again)
+    model = settling.model.narrowed(kept)
+    inked = inked_over(soft[again], model, np.arange(len(kept)))
+    freed = likeness(soft[again], cutouts[again], model)
+    apart = freed.apart * freed.seen[:, None].astype(np.float32)
+    return inked * np.float32(soft.shape[1]) + np.minimum(apart, _MOST_UNLIKE)
+
+
+def _even(means: Numbers) -> NDArray[np.bool_]:
+    """Which groups (K,) are pale and the same all over inside: blank, even if the light was misjudged."""
+    within = means.reshape(-1, PIXELS, PIXELS)[:, 2:-2, 2:-2]
+    pale = within.mean(axis=(1, 2)) < _PALE
+    return np.asarray(pale & (within.std(axis=(1, 2)) < _EVEN))

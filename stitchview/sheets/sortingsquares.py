@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchview.sheets.cleaning import SIDE
-from stitchview.sheets.describing import soft_pixels
+from stitchview.sheets.describing import PIXELS, soft_pixels
 from stitchview.sheets.doubt import Calibration
 from stitchview.sheets.gathering import turned_to_tell
 from stitchview.sheets.nearness import Labels, Numbers, grouped, squared_distances
@@ -18,7 +18,7 @@ from stitchview.sheets.pilerounds import (
     numbers_of,
     without_paper,
 )
-from stitchview.sheets.settling import Settled, settled
+from stitchview.sheets.settling import Settled, second_look, settled
 from stitchview.sheets.sorting import Sorting, resorted
 from stitchview.sheets.straightening import Straight
 
@@ -60,19 +60,19 @@ def _sorting(shapes: tuple[tuple[int, int], ...], cutouts: Numbers, numbers: Num
     """The sorting from the last round's cut-outs, numbers and groups."""
     inner = inner_part(cutouts)
     black = float(np.quantile(inner[:: max(1, len(inner) // 4000), 4:-4, 4:-4], 0.99))
-    settling = settled(soft_pixels(inner), cutouts, of, max(0.3, black))
-    kept = np.flatnonzero(settling.stays)
+    soft = soft_pixels(inner)
+    settling = settled(soft, cutouts, of, max(0.3, black))
+    kept = np.flatnonzero(settling.goes == np.arange(len(settling.goes)))
     kept = kept[np.argsort(-settling.groups.counts[kept], kind="stable")]
-    pile = _nearest_kept(settling, kept)
+    looked = second_look(soft, cutouts, settling, kept)
+    pile = _nearest_kept(settling, kept, looked)
+    kept, looked = kept[np.unique(pile)], looked[:, np.unique(pile)]
+    pile = _nearest_kept(settling, kept, looked)
     turned, means = _told_apart(numbers, pile, settling.again)
     unlike = squared_distances(turned, means)
-    seen = settling.freed.seen[:, None].astype(np.float32)
-    unlike = np.where(settling.again[:, None], settling.freed.apart[:, kept] * seen, unlike)
-    own = np.where(
-        settling.again,
-        settling.freed.apart[:, kept].min(axis=1),
-        settling.plain.apart[np.arange(len(pile)), kept[pile]],
-    )
+    unlike[settling.again] = looked
+    own = settling.plain.apart[np.arange(len(pile)), kept[pile]]
+    own[settling.again] = looked.min(axis=1) / PIXELS**2
     pictures = _pictures(inner, pile, settling.again, len(kept))
     empty = np.zeros(len(pile), np.int32)
     return resorted(
@@ -95,12 +95,13 @@ def _sorting(shapes: tuple[tuple[int, int], ...], cutouts: Numbers, numbers: Num
     )
 
 
-def _nearest_kept(settling: Settled, kept: Labels) -> Labels:
+def _nearest_kept(settling: Settled, kept: Labels, looked: Numbers) -> Labels:
     """For every square its place in ``kept``: its own group, or the nearest at the second look."""
-    place = np.full(len(settling.stays), -1)
+    place = np.full(len(settling.goes), -1)
     place[kept] = np.arange(len(kept))
-    own = place[settling.groups.of]
-    return np.where(settling.again, settling.freed.apart[:, kept].argmin(axis=1), own)
+    pile = place[settling.goes[settling.groups.of]]
+    pile[settling.again] = looked.argmin(axis=1)
+    return pile
 
 
 def _told_apart(numbers: Numbers, pile: Labels, again: NDArray[np.bool_]) -> tuple[Numbers, Numbers]:
