@@ -12,14 +12,13 @@ if TYPE_CHECKING:
     from stitchview.ui.chartboard import ChartBoard
     from stitchview.ui.display import Panels
     from stitchview.ui.emptypage import EmptyPage
+from stitchview.ui.screenroom import FRAME
 
 # The window is on the screen before what it holds is loaded, so that it imports nothing of it; and before
 # the tables of `Qt` itself are made, which takes longer than the window.
 
 PROGRAM = "stitchview"
 USUAL_SIZE = (1280, 800)
-# What the frame around a window takes at most of the screen: its borders, and the bar with the title.
-_FRAME = QSize(16, 48)
 # How the width is shared between chart and key, and the height at the side between key, lists and overview.
 USUAL_SIDES = (1000, 280)
 USUAL_SIDE = (460, 190, 200)
@@ -160,7 +159,7 @@ class Window(QMainWindow):
         a size that was kept is fitted to the screen by Qt.
         """
         if self.size() == QSize(*USUAL_SIZE):
-            self.resize(self.size().boundedTo(room - _FRAME))
+            self.resize(self.size().boundedTo(room - FRAME))
 
     def restore_place(self, settings: QSettings) -> None:
         """Stand on the screen where it stood; what was kept and makes no sense is passed over."""

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import QSize, QTimer
 from PySide6.QtWidgets import QDialog, QPushButton, QTabWidget, QVBoxLayout, QWidget
 
 from stitchview.canvas.desk import Desk
@@ -11,8 +11,9 @@ from stitchview.ui.diary.diarybook import DiaryBook
 from stitchview.ui.diary.forecastpage import ForecastPage
 from stitchview.ui.diary.newpage import NewPage
 from stitchview.ui.messages import say_error
+from stitchview.ui.screenroom import open_at
 
-SIZE = (980, 600)
+SIZE = QSize(980, 600)
 REFRESH_MS = 400
 
 
@@ -37,7 +38,7 @@ class DiaryWindow(QDialog):
         outer.addWidget(self.tabs)
         for button in self.findChildren(QPushButton):
             button.setAutoDefault(False)
-        self.resize(*SIZE)
+        open_at(self, SIZE)
 
     def changed(self) -> None:
         """Follow other marks when nothing has changed for a moment."""

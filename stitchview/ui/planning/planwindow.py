@@ -3,13 +3,14 @@
 from collections.abc import Callable, Sequence
 from functools import partial
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import QSize, QTimer
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QDialog, QPushButton, QTabWidget, QVBoxLayout, QWidget
 
 from stitchview.ui.planning.planpage import PlanPage
+from stitchview.ui.screenroom import open_at
 
-SIZE = (960, 560)
+SIZE = QSize(960, 560)
 REFRESH_MS = 200
 
 
@@ -40,7 +41,7 @@ class PlanWindow(QDialog):
         for button in self.findChildren(QPushButton):
             # Enter takes over what is typed; it presses only the button that the keyboard is on.
             button.setAutoDefault(False)
-        self.resize(*SIZE)
+        open_at(self, SIZE)
         self.tabs.currentChanged.connect(self._refresh)
 
     def turn_to(self, number: int) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Protocol
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QDialog,
@@ -27,8 +27,9 @@ from stitchview.ui.reading.doubtspage import DoubtsPage
 from stitchview.ui.reading.pilespage import PilesPage
 from stitchview.ui.reading.reviewbook import ReviewBook
 from stitchview.ui.reading.sheetspage import SheetsPage
+from stitchview.ui.screenroom import open_at
 
-SIZE = (980, 560)
+SIZE = QSize(980, 560)
 HERS = (
     "The chart stays yours, for your own use: whoever made a chart that was bought has to be asked before a "
     "reading of it is given to anybody else."
@@ -77,7 +78,7 @@ class ReadingWindow(QDialog):
         outer.addWidget(self.tabs, 1)
         outer.addLayout(self._foot)
         outer.addWidget(self._hers)
-        self.resize(*SIZE)
+        open_at(self, SIZE)
         self._refresh()
 
     def _add_page(self, page: QWidget, title: str) -> None:
