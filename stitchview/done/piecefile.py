@@ -86,6 +86,8 @@ def unpack(source: Path, folder: Path, own_folder: Path | None = None) -> Unpack
     to be mended when its chart is opened. Raises `StitchviewError` in one sentence; then nothing is new.
     """
     entries = _entries(source)
+    if folder.exists() and not folder.is_dir():
+        raise LayerError(f"“{folder.name}” is a file, not a folder.", "Choose another folder.")
     name = _name_in(entries[PIECE], source)
     places = {CHART: folder / f"{name}{SUFFIX}", DONE: folder / f"{name}{ENDING}"}
     for place in places.values():

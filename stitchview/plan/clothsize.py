@@ -76,7 +76,7 @@ class Margin:
         for each in (self.bare_mm, self.hem_mm):
             if not 0 <= each <= MOST_MARGIN_MM:
                 raise CommandError(
-                    f"A margin of {each:g} mm cannot be cut.", f"Give 0 to {MOST_MARGIN_MM:.0f} mm."
+                    f"A margin of {each / 10:g} cm cannot be cut.", f"Give 0 to {MOST_MARGIN_MM / 10:.0f} cm."
                 )
 
     @property
@@ -116,7 +116,7 @@ class Opening:
     def __post_init__(self) -> None:
         for each in (self.width_mm, self.height_mm):
             if not 0 < each <= MOST_OPENING_MM:
-                raise CommandError(f"No frame or cushion measures {each:g} mm.", "Measure it again.")
+                raise CommandError(f"No frame or cushion measures {each / 10:g} cm.", "Measure it again.")
 
 
 @dataclass(frozen=True, slots=True)

@@ -92,7 +92,8 @@ class LandmarkDialog(QDialog):
         outer.addWidget(self.answer)
         outer.addStretch(1)
         outer.addWidget(self.buttons)
-        self.setMinimumWidth(56 * self.fontMetrics().averageCharWidth())
+        usual = 56 * self.fontMetrics().averageCharWidth()
+        self.setMinimumWidth(max(usual, self.minimumSizeHint().width()))
 
     def _work_out(self) -> None:
         landmark, told = self._landmark, ""

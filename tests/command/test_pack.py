@@ -71,6 +71,14 @@ def test_nothing_is_written_over(say: Callable[..., Any], harbour_path: Path, pi
     assert {path: path.read_bytes() for path in contents} == contents
 
 
+def test_a_file_is_no_folder_to_unpack_into(say: Callable[..., Any], piece_path: Path) -> None:
+    """Where a file is named for the folder, that is what she is told, not that the disk is full."""
+    told = say("unpack", piece_path, piece_path)
+    assert told.complaint == (
+        "stitchview: “harbour.svpiece” is a file, not a folder. Choose another folder.\n"
+    )
+
+
 def test_a_damaged_layer_goes_along_as_it_is(
     say: Callable[..., Any], harbour_path: Path, piece_path: Path, tmp_path: Path
 ) -> None:

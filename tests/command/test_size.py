@@ -71,8 +71,8 @@ def test_without_a_count_the_chart_is_asked_and_then_the_piece(
         (("--count", "14", "--count-down", "900"), "No cloth has 900 threads to the inch down."),
         (("--count", "14", "--over", "0"), "A stitch cannot go over 0 threads."),
         (("--count", "-14"), "No cloth has -14 threads"),
-        (("--margin", "900"), "A margin of 9000 mm cannot be cut."),
-        (("--fits", "0x4"), "No frame or cushion measures 0 mm."),
+        (("--margin", "900"), "A margin of 900 cm cannot be cut."),
+        (("--fits", "0x4"), "No frame or cushion measures 0 cm."),
     ],
 )
 def test_absurd_cloth_is_refused_in_a_sentence(

@@ -12,6 +12,7 @@ from stitchview.ui.diary.forecastpage import ForecastPage
 from stitchview.ui.diary.newpage import NewPage
 from stitchview.ui.messages import say_error
 from stitchview.ui.screenroom import open_at
+from stitchview.ui.settingsdialog import Scrolling
 
 SIZE = QSize(980, 600)
 REFRESH_MS = 400
@@ -27,8 +28,8 @@ class DiaryWindow(QDialog):
         self.new, self.forecast = NewPage(path.parent, title), ForecastPage()
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
-        self.tabs.addTab(self.new, "What is new")
-        self.tabs.addTab(self.forecast, "When it will be done")
+        self.tabs.addTab(Scrolling(self.new), "What is new")
+        self.tabs.addTab(Scrolling(self.forecast), "When it will be done")
         self._soon = QTimer(self)
         self._soon.setSingleShot(True)
         self._soon.setInterval(REFRESH_MS)

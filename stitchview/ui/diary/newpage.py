@@ -6,7 +6,16 @@ from pathlib import Path
 
 from PySide6.QtCore import QDate, Qt
 from PySide6.QtGui import QGuiApplication, QPixmap, QResizeEvent
-from PySide6.QtWidgets import QDateEdit, QHBoxLayout, QLabel, QListWidget, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QDateEdit,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QListWidget,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from stitchview.canvas.clothpicture import ClothWish, new_picture, now_picture
 from stitchview.canvas.growing import chosen_ends, write_growing
@@ -82,7 +91,7 @@ class NewPage(QWidget):
         self._fit()
 
     def _lay_out(self) -> None:
-        left, right, days, below = QVBoxLayout(), QVBoxLayout(), QHBoxLayout(), QHBoxLayout()
+        left, right, days, below = QVBoxLayout(), QVBoxLayout(), QHBoxLayout(), QGridLayout()
         left.addWidget(heading("What is new since this sitting"))
         left.addWidget(self.sittings, 1)
         days.addWidget(self.day, 1)
@@ -91,8 +100,9 @@ class NewPage(QWidget):
         left.addWidget(self.everything)
         right.addWidget(self.picture, 1)
         right.addWidget(self.words)
-        for button in (self.copy, self.save, self.print, self.grow):
-            below.addWidget(button)
+        # Two and two, because four beside each other made the page wider than a small screen.
+        for number, button in enumerate((self.copy, self.save, self.print, self.grow)):
+            below.addWidget(button, *divmod(number, 2))
         right.addLayout(below)
         outer = QHBoxLayout(self)
         outer.addLayout(left, 5)

@@ -80,7 +80,9 @@ def side_panel(fields: QWidget) -> Scrolling:
 def add_field(form: QFormLayout, words: str, control: QWidget) -> None:
     """Add a field with its words level with it."""
     label = QLabel(words)
-    label.setMinimumHeight(control.sizeHint().height())
+    # Words with an underlined letter are drawn without kerning, but measured with it: “To” lost half its o.
+    letters = label.fontMetrics().horizontalAdvance
+    label.setMinimumSize(sum(map(letters, words.replace("&", ""))), control.sizeHint().height())
     label.setBuddy(control.focusProxy() or control)
     form.addRow(label, control)
 

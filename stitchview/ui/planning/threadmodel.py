@@ -82,7 +82,7 @@ COLUMNS = (
         lambda need: need.left.skeins.likely,
     ),
     Column(
-        "Have",
+        "To have",
         "Whole skeins to have for what is left, with a margin",
         lambda need: NONE if need.is_bead else f"{need.buy_left}",
         lambda need: need.buy_left,

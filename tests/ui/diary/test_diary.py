@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 from PySide6.QtCore import QDate, Qt
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtGui import QFont, QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
 from pytestqt.qtbot import QtBot
@@ -161,3 +161,17 @@ def test_a_finished_piece_needs_no_forecast(
     made.diary.refresh()
     if made.desk.tally.total().left == 0:
         assert made.diary.forecast.as_so_far.text() == ALL_DONE
+
+
+def test_the_diary_fits_a_small_screen(qapp: QApplication, evenings: Callable[[int], Evenings]) -> None:
+    """With letters 1.6 times as large the diary can be made as small as a screen of 1024 x 600 pixels."""
+    before = qapp.font()
+    font = QFont(before)
+    font.setPointSizeF(font.pointSizeF() * 1.6)
+    qapp.setFont(font)
+    try:
+        small = evenings(2).diary.minimumSizeHint()
+    finally:
+        qapp.setFont(before)
+    assert small.width() <= 1008
+    assert small.height() <= 552

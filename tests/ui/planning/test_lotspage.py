@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 import numpy as np
 from PySide6.QtCore import QDate, Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLabel
 
 from stitchview.chart.model import Chart
 from stitchview.done.skeinnotes import GOT, LEFT, SkeinNote
@@ -97,3 +98,12 @@ def test_where_to_change_lots_is_told_and_shown(plan_on: PlanOn, random_chart: C
     page.refresh()
     assert "one lot for all of it" in page.change.text()
     assert not page.next_lot.isEnabled()
+
+
+def test_no_letter_of_a_fields_words_is_cut_off(plan: Plan) -> None:
+    """“To” is wide enough for a whole o beside an underlined T, between which nothing is drawn closer."""
+    page = lots_page(plan)
+    plan.window.show()
+    (to,) = (label for label in page.findChildren(QLabel) if label.text() == "&To")
+    metrics = to.fontMetrics()
+    assert to.contentsRect().width() >= metrics.horizontalAdvance("T") + metrics.horizontalAdvance("o")
