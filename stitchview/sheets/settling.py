@@ -31,7 +31,7 @@ and groups of up to two dozen squares are more often a worn or blotted sign than
 _FEW_CROSSED = 40
 _PALE = 0.22
 _EVEN = 0.035
-_FRAMED = 0.08
+_FRAMED = 0.11
 _MOST_UNLIKE = np.float32(600)
 _OVERDRAWN = 3.3
 _HANDFUL = 7
