@@ -89,9 +89,8 @@ def _write_words(painter: QPainter, room: QRect, face: Face, font: QFont, shades
     painter.setPen(QPen(as_qt(shades.edge), 1))
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawRect(bar)
-    painter.fillRect(
-        bar.adjusted(0, 0, -(bar.width() * (100 - face.piece.progress.percent) // 100), 0), as_qt(shades.done)
-    )
+    left = bar.width() * (100 - face.filled) // 100
+    painter.fillRect(bar.adjusted(0, 0, -left, 0), as_qt(shades.done))
     colour = shades.quiet if face.there else shades.trouble
     rest = QRect(room.x(), bar.bottom() + 4, room.width(), 2 * QFontMetrics(small).height())
     painter.setFont(small)

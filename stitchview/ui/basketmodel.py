@@ -37,6 +37,11 @@ class Face:
         return f"{self.piece.progress.percent} %, {last}"
 
     @property
+    def filled(self) -> int:
+        """How much of its bar is filled, in hundredths; none while its chart has not been opened."""
+        return self.piece.progress.percent if self.piece.stitches else 0
+
+    @property
     def waits(self) -> str:
         """What waits on it, or what stands in the way."""
         if not self.there:

@@ -35,9 +35,8 @@ class DiaryBook:
         """One sitting in a line."""
         sitting, gains = self.sittings[number], self.gains[number]
         began = moment(sitting.began_ms)
-        told = (
-            f"{began.day} {began:%b %Y, %H:%M}: {gains.stitches:,} stitches, {hours_words(sitting.minutes)}"
-        )
+        stitches = "1 stitch" if gains.stitches == 1 else f"{gains.stitches:,} stitches"
+        told = f"{began.day} {began:%b %Y, %H:%M}: {stitches}, {hours_words(sitting.minutes)}"
         if sitting.minutes >= 1 and gains.stitches > 0:
             told += f", {gains.stitches / sitting.minutes * 60:,.0f} an hour"
         return told

@@ -4,7 +4,7 @@ from itertools import accumulate
 
 import pyqtgraph  # type: ignore[import-untyped]
 from PySide6.QtCore import QEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from stitchview.canvas.qtcolours import as_qt
 from stitchview.done.sittings import moment
@@ -35,6 +35,8 @@ class SittingPlot(QWidget):
             menu = plot.getPlotItem().ctrlMenu
             menu.setParent(self, menu.windowFlags())
             plot.setMinimumHeight(90)
+            # It takes the room there is, and asks for none beyond it.
+            plot.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
             plot.setAccessibleName(f"Stitches {words}, over the days")
             outer.addWidget(plot)
 

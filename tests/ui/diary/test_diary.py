@@ -9,7 +9,7 @@ from PIL import Image
 from PySide6.QtCore import QDate, Qt
 from PySide6.QtGui import QFont, QGuiApplication
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
+from PySide6.QtWidgets import QApplication, QFileDialog, QScrollArea, QWidget
 from pytestqt.qtbot import QtBot
 
 from stitchview.canvas.desk import Desk
@@ -22,7 +22,7 @@ from stitchview.done.marks import change_to
 from stitchview.done.shapes import Takes, rectangle
 from stitchview.plan.forecastwords import DONE as ALL_DONE
 from stitchview.plan.forecastwords import TOO_LITTLE
-from stitchview.ui.diary.diarywindow import DiaryWindow
+from stitchview.ui.diary.diarywindow import SIZE, DiaryWindow
 from stitchview.ui.diary.newpage import NOTHING_YET
 
 
@@ -175,3 +175,17 @@ def test_the_diary_fits_a_small_screen(qapp: QApplication, evenings: Callable[[i
         qapp.setFont(before)
     assert small.width() <= 1008
     assert small.height() <= 552
+
+
+def test_all_of_the_diary_is_seen_at_its_usual_size(
+    qapp: QApplication, evenings: Callable[[int], Evenings]
+) -> None:
+    """Its pages need not be scrolled with letters as usual; the bars take the room there is."""
+    diary = evenings(2).diary
+    diary.resize(SIZE)
+    for number in range(diary.tabs.count()):
+        diary.tabs.setCurrentIndex(number)
+        qapp.processEvents()
+        page = diary.tabs.currentWidget()
+        assert isinstance(page, QScrollArea)
+        assert page.verticalScrollBar().maximum() == 0
