@@ -32,6 +32,7 @@ _FEW_CROSSED = 40
 _PALE = 0.22
 _EVEN = 0.035
 _FRAMED = 0.11
+_SHADED_SHARE = 0.04
 _MOST_UNLIKE = np.float32(600)
 _OVERDRAWN = 3.3
 _HANDFUL = 7
@@ -96,6 +97,8 @@ def _going(sheet: Sheet, few_may_differ: float) -> Labels:
         may_differ = np.where(worn, _WORN_MAY_DIFFER, _MAY_DIFFER) if len(mine) > _FEW else few_may_differ
         rest = model.means[larger] - model.means[group]
         blank = even[group] & even[larger] & (rest.std(axis=1) < _FRAMED)
+        # Where a photograph is poor, a fine hatching is even too, but it fills more squares.
+        blank &= len(mine) <= _SHADED_SHARE * groups.counts[larger]
         like = (apart[group, larger] < may_differ) | blank
         if like.any():
             goes[group] = larger[like][apart[group, larger[like]].argmin()]
