@@ -103,11 +103,6 @@ def _typical(usual: Floats) -> Floats:
     return np.asarray(typical, np.float32)
 
 
-def line_offsets(ink: Floats, lines: int, length: int, pitch: int) -> Floats:
-    """How far upright lines run from the lattice line, square by square, in pixels: (length, lines)."""
-    return _believed(_nearby(_strips(ink, lines, length, pitch)))[0]
-
-
 def _believed(nearby: Floats) -> tuple[Floats, NDArray[np.bool_]]:
     """Where each line runs nearby, and where that is clear; elsewhere it is where the line mostly is."""
     middles = np.clip(_middles(nearby), -2.5, 2.5)

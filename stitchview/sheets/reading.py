@@ -15,13 +15,14 @@ from stitchview.sheets.backstitch import find_lines
 from stitchview.sheets.charting import Reading
 from stitchview.sheets.debugging import keep_ink, keep_lattice, keep_piles
 from stitchview.sheets.dots import find_dots, without_dots
+from stitchview.sheets.edgenumbers import edge_numbers
 from stitchview.sheets.inkleft import ink_left
 from stitchview.sheets.joining import Joined, disagreements, join_sheets
 from stitchview.sheets.lattice import Lattice
 from stitchview.sheets.latticefinding import find_lattice
 from stitchview.sheets.opening import open_pictures, picture_count
 from stitchview.sheets.papererror import PaperError
-from stitchview.sheets.recentring import recentred
+from stitchview.sheets.paperpicture import PaperPicture
 from stitchview.sheets.sheetreading import NO_PILE, Piles, SheetReading
 from stitchview.sheets.sorting import Sorting
 from stitchview.sheets.sortingsquares import sort_squares
@@ -82,11 +83,15 @@ class Watch:
 
 @dataclass(frozen=True, eq=False)
 class FoundSheet:
-    """A sheet whose lattice is known: its name, the lattice and the straightened picture."""
+    """A sheet whose lattice is known: its name, the lattice and the straightened picture.
+
+    ``first`` is the chart's (column, row), from 0, that it begins with where the numbers around it tell.
+    """
 
     name: str
     lattice: Lattice
     straight: Straight
+    first: tuple[int, int] | None = None
 
 
 def read_sheets(paths: Sequence[Path], wishes: Wishes | None = None, watch: Watch | None = None) -> Reading:
@@ -140,19 +145,28 @@ def _sheets_in(path: Path, wishes: Wishes, stop: threading.Event) -> list[FoundS
             break
         name = f"{path.stem}, page {picture.page}" if several else path.stem
         try:
-            lattice = recentred(picture, find_lattice(picture, wishes.columns, wishes.rows))
+            lattice = find_lattice(picture, wishes.columns, wishes.rows)
         except PaperError as error:
             fault = fault or error
             if several:
                 continue
             raise
         pitch = int(np.clip(round(lattice.pixels_a_square), LEAST_PITCH, MOST_PITCH))
-        found.append(FoundSheet(name, lattice, straighten(picture, lattice, pitch, pitch)))
+        straight = straighten(picture, lattice, pitch, pitch)
+        found.append(FoundSheet(name, lattice, straight, _first_square(picture, lattice)))
         if wishes.debug:
             keep_lattice(wishes.debug, name, picture, lattice)
     if not found and fault is not None:
         raise fault
     return found
+
+
+def _first_square(picture: PaperPicture, lattice: Lattice) -> tuple[int, int] | None:
+    """The chart's square that the sheet begins with, by the numbers printed around it."""
+    told = edge_numbers(picture.grey, lattice.nodes.astype(np.float64)) if lattice.kind == "ruled" else None
+    if told is None or told.turns or told.column is None or told.row is None:
+        return None
+    return told.column, told.row
 
 
 def sort_found(straights: Sequence[Straight], wishes: Wishes, watch: Watch) -> Sorting | None:
@@ -232,6 +246,7 @@ def _sheet(sheet: FoundSheet, number: int, sorting: Sorting | None, wishes: Wish
         read=False,
         heavy_columns=sheet.lattice.heavy_columns,
         heavy_rows=sheet.lattice.heavy_rows,
+        first=sheet.first,
         doubts=sheet.lattice.doubts,
     )
     if sorting is None:
