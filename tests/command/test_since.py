@@ -18,6 +18,9 @@ from stitchview.done.layerfile import open_layer
 from stitchview.done.marks import change_to
 from stitchview.done.shapes import Takes, rectangle
 
+# Pictures are drawn here: an application made by a command alone would be in the way of later tests.
+pytestmark = pytest.mark.usefixtures("qapp")
+
 EVENINGS = [datetime(2026, 11, day, 19, tzinfo=UTC) for day in (3, 10, 24)]
 
 
@@ -75,7 +78,6 @@ def test_a_day_and_all_are_told(say: Callable[..., Any], stitched: Path) -> None
     assert "nothing is new" in say("since", stitched, "2026-11-25").lines[0]
 
 
-@pytest.mark.usefixtures("qapp")
 def test_pictures_are_drawn(say: Callable[..., Any], stitched: Path, tmp_path: Path) -> None:
     """The picture has two pixels a square; the piece grows in as many pictures as there were sittings."""
     chart = read_chart(stitched)
