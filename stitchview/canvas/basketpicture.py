@@ -3,15 +3,14 @@
 from pathlib import Path
 
 import numpy as np
-from PySide6.QtCore import QBuffer, QIODevice
 from PySide6.QtGui import QImage
 
 from stitchview.canvas.atlas import packed, parts_of_colour
-from stitchview.canvas.clothpicture import REST
+from stitchview.canvas.looks import REST_SHARE
+from stitchview.canvas.picture import save_png
 from stitchview.chart.model import CREAM, Chart
 from stitchview.done.change import DONE
 from stitchview.done.timeline import Arrays
-from stitchview.safefile import write_bytes
 
 LONGEST = 424
 """Pixels at the longer side: twice a card's picture, for screens with fine pixels."""
@@ -24,7 +23,7 @@ def card_picture(chart: Chart, states: Arrays) -> QImage:
     cloth = chart.cloth.colour if chart.cloth else CREAM
     ground = parts_of_colour(cloth)
     colours = np.array([ground, *(parts_of_colour(entry.colour) for entry in chart.key)], np.float32)
-    pale = ground + (colours - ground) * np.float32(REST)
+    pale = ground + (colours - ground) * np.float32(REST_SHARE)
     pixels = packed((np.where(done[..., None], colours[squares], pale[squares]) + 0.5).astype(np.uint8))
     height, width = pixels.shape
     small = QImage(pixels.data, width, height, pixels.strides[0], QImage.Format.Format_RGB32)
@@ -35,7 +34,4 @@ def card_picture(chart: Chart, states: Arrays) -> QImage:
 def save_card_picture(image: QImage, path: Path) -> None:
     """Write it as PNG in one step; raises `OSError` or `StitchviewError` where that cannot be."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    buffer = QBuffer()
-    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    image.save(buffer, "PNG")  # type: ignore[call-overload]
-    write_bytes(path, bytes(buffer.data().data()))
+    save_png(image, path)

@@ -8,6 +8,7 @@ import numpy as np
 from PIL import Image
 from PySide6.QtGui import QImage
 
+from stitchview.canvas.picture import png_of
 from stitchview.errors import CommandError
 from stitchview.safefile import replacing_all, write_bytes
 
@@ -45,7 +46,7 @@ def write_frames(frames: Iterable[QImage], folder: Path) -> int:
     """Write frames as numbered PNG files into a new or empty folder; gives how many."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise CommandError(f"“{folder.name}” is there already.", "Choose a new or an empty folder.")
-    contents = {folder / f"{number:04d}.png": _png(each) for number, each in enumerate(_unlike(frames), 1)}
+    contents = {folder / f"{number:04d}.png": png_of(each) for number, each in enumerate(_unlike(frames), 1)}
     if not contents:
         raise CommandError("There is nothing to show yet.", "Mark some stitches first.")
     replacing_all(contents)
@@ -72,9 +73,3 @@ def _pillow(image: QImage) -> Image.Image:
     plain = image.convertToFormat(QImage.Format.Format_RGB888)
     rows = np.frombuffer(plain.constBits(), np.uint8).reshape(plain.height(), plain.bytesPerLine())
     return Image.fromarray(rows[:, : 3 * plain.width()].reshape(plain.height(), plain.width(), 3).copy())
-
-
-def _png(image: QImage) -> bytes:
-    content = io.BytesIO()
-    _pillow(image).save(content, "PNG")
-    return content.getvalue()

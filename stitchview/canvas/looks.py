@@ -8,6 +8,8 @@ from stitchview.chart.colour import BLACK, WHITE, Colour, contrast, ink_on
 FADED_SHARE = 0.78
 WORKED_PALE_SHARE = 0.5
 RECEDED_SHARE = 0.82
+# How much of its colour a stitch still to do has where the piece is shown as it looks on the cloth.
+REST_SHARE = 0.12
 CLEARED_LINE_SHARE = 0.6
 OPEN_LINE_SHARE = 0.3
 

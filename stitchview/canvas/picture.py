@@ -78,7 +78,12 @@ def draw_picture(marks: Marks, wish: PictureWish) -> QImage:
 
 def save_png(image: QImage, path: Path) -> None:
     """Write a picture as PNG, in one step."""
+    write_bytes(path, png_of(image))
+
+
+def png_of(image: QImage) -> bytes:
+    """The bytes of a picture as PNG."""
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     image.save(buffer, "PNG")  # type: ignore[call-overload]
-    write_bytes(path, bytes(buffer.data().data()))
+    return bytes(buffer.data().data())

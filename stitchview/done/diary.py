@@ -61,7 +61,12 @@ class Diary:
 
     def before_last_sitting(self) -> bytes:
         """The moment before the last sitting began; before all where there was none."""
-        return _just_before(self.sittings[-1].began_ms) if self.sittings else BEFORE_ALL
+        return before(self.sittings[-1]) if self.sittings else BEFORE_ALL
+
+
+def before(sitting: Sitting) -> bytes:
+    """The moment before a sitting began, as an id."""
+    return _just_before(sitting.began_ms)
 
 
 def start_of(day: date, zone: tzinfo | None = None) -> bytes:

@@ -8,7 +8,7 @@ import numpy as np
 from stitchview.chart.model import Chart
 from stitchview.done.counts import Progress, percent
 from stitchview.done.gains import Gains
-from stitchview.done.sittings import Sitting
+from stitchview.done.sittings import Sitting, day_words
 
 MOST_THREADS = 3
 
@@ -17,7 +17,7 @@ def new_words(
     chart: Chart, since: datetime | None, gains: Gains, sittings: Sequence[Sitting], now: Progress
 ) -> list[str]:
     """Sentences about what came since a moment (None for the very beginning), and how far the piece is."""
-    when = "So far" if since is None else f"Since {since.day} {since:%B %Y}"
+    when = "So far" if since is None else f"Since {day_words(since)}"
     if not sittings or not (gains.came.count or gains.went.count):
         return [f"{when} nothing is new.", _far(now)]
     told = [f"{when}: {gains.came.count:,} {_s('stitch', gains.came.count)} in {_time(sittings)}."]

@@ -64,7 +64,8 @@ def sittings_of(stroke_ids: Iterable[bytes], pauses: Pauses | None = None) -> tu
     An id carries the time of its stroke and never runs backwards (RFC 9562, version 7), so a clock set
     back makes no sitting of negative length. O(strokes).
     """
-    gap_ms, idle_ms = (round(minutes * MINUTE_MS) for minutes in _limits(pauses or Pauses()))
+    pauses = pauses or Pauses()
+    gap_ms, idle_ms = (round(minutes * MINUTE_MS) for minutes in (pauses.gap, pauses.idle))
     found: list[Sitting] = []
     for each in stroke_ids:
         quiet = time_of(each) - found[-1].ended_ms if found else gap_ms + 1
@@ -87,5 +88,6 @@ def moment(ms: int, zone: tzinfo | None = None) -> datetime:
     return datetime.fromtimestamp(ms / 1000, zone).astimezone(zone)
 
 
-def _limits(pauses: Pauses) -> tuple[float, float]:
-    return pauses.gap, pauses.idle
+def day_words(day: date) -> str:
+    """A day in words: "3 March 2026"."""
+    return f"{day.day} {day:%B %Y}"

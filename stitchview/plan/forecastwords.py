@@ -2,6 +2,7 @@
 
 from datetime import date
 
+from stitchview.done.sittings import day_words
 from stitchview.plan.forecast import Dates, Demand
 
 TOO_LITTLE = (
@@ -30,8 +31,3 @@ def demand_words(demand: Demand, by: date) -> str:
     """What finishing by a day asks of her."""
     sitting = "" if demand.a_sitting == float("inf") else f", {demand.a_sitting:,.0f} a sitting"
     return f"To be done by {day_words(by)}: {demand.a_week:,.0f} stitches a week{sitting}."
-
-
-def day_words(day: date) -> str:
-    """A day, written out."""
-    return f"{day.day} {day:%B %Y}"

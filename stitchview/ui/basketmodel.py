@@ -9,7 +9,7 @@ from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistent
 from PySide6.QtGui import QPixmap
 
 from stitchview.done.basket import Basket, Piece, matching
-from stitchview.done.sittings import moment
+from stitchview.done.sittings import day_words, moment
 
 FACE = Qt.ItemDataRole.UserRole
 
@@ -33,7 +33,7 @@ class Face:
         if not self.piece.stitches:
             return "Not opened yet"
         day = moment(self.piece.last_ms) if self.piece.last_ms else None
-        last = "not begun" if day is None else f"last on {day.day} {day:%B %Y}"
+        last = "not begun" if day is None else f"last on {day_words(day)}"
         return f"{self.piece.progress.percent} %, {last}"
 
     @property

@@ -5,7 +5,7 @@ from functools import cached_property
 
 from stitchview.canvas.desk import Desk
 from stitchview.done.counts import Progress
-from stitchview.done.diary import BEFORE_ALL, Diary, Since, start_of
+from stitchview.done.diary import BEFORE_ALL, Diary, Since, before, start_of
 from stitchview.done.gains import Gains
 from stitchview.done.newswords import hours_words, new_words
 from stitchview.done.sittings import Sitting, day_of, moment
@@ -43,7 +43,7 @@ class DiaryBook:
 
     def since_sitting(self, number: int) -> Since:
         """What is new since a sitting began."""
-        return self.diary.since(_before(self.sittings[number]))
+        return self.diary.since(before(self.sittings[number]))
 
     def since_day(self, day: date) -> Since:
         """What is new since a day began; raises `CommandError` for a day that is none."""
@@ -66,7 +66,3 @@ class DiaryBook:
         """Stitches of every day since the first sitting, 0 for days without."""
         days = [day_of(each) for each in self.sittings]
         return day_totals(list(zip(days, self.a_sitting(), strict=True)), today)
-
-
-def _before(sitting: Sitting) -> bytes:
-    return (int.from_bytes(sitting.first, "big") - 1).to_bytes(16, "big")

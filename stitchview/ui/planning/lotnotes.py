@@ -5,6 +5,7 @@ from datetime import date, datetime, time, timedelta
 from stitchview.chart.area import Area
 from stitchview.done.ids import new_name
 from stitchview.done.notebook import Notes
+from stitchview.done.sittings import day_words
 from stitchview.done.skeinnotes import LotArea, LotTime
 from stitchview.plan.stashwords import skeins_words
 from stitchview.plan.threads import BoughtThread, identity_of
@@ -56,11 +57,6 @@ def lots_had(notes: Notes, thread: BoughtThread) -> str:
         if identity_of(note.name, note.number) == thread.identity and note.lot:
             got[note.lot] = got.get(note.lot, 0.0) + (note.skeins if note.event == "got" else 0.0)
     return ", ".join(f"{lot} (got {skeins_words(skeins)})" if skeins else lot for lot, skeins in got.items())
-
-
-def day_words(day: date) -> str:
-    """A day in words: "3 March 2026"."""
-    return f"{day.day} {day:%B %Y}"
 
 
 def _begins(day: date) -> int:
