@@ -58,6 +58,7 @@ class Search:
     look_only: bool = False
     notices: list[str] = field(default_factory=list)
     place: str = ""
+    _looked_at: set[Path] = field(default_factory=set)
 
     def berth(self) -> Berth:
         """Find, mend or make the layer.
@@ -67,6 +68,8 @@ class Search:
         if not self.look_only:
             for shelf in self.shelves:
                 sweep_stale(shelf.folder)
+        # Noted before looking, so that what comes meanwhile is never taken for something seen.
+        self._looked_at = {path for shelf in self.shelves for path in shelf.taken_places()}
         found = [each for shelf in self.shelves if (each := shelf.look(self.identity, self.look_only))]
         for finding in found:
             if finding.condition in (Condition.NEWER, Condition.IN_USE):
@@ -112,6 +115,7 @@ class Search:
                     self.notices.append(notices.was_empty(finding.path))
                     with contextlib.suppress(OSError):
                         finding.path.unlink()
+                        self._looked_at.discard(finding.path)
                 return None
         return finding
 
@@ -181,6 +185,8 @@ class Search:
             try:
                 _have_folder(shelf.folder)
                 place = shelf.free_place()
+                if self._has_newcomer(shelf):
+                    return self.berth()
                 create_layer(place, self._facts(), rows)
                 connection = connect(place)
             except FileExistsError:
@@ -192,6 +198,10 @@ class Search:
             self._tell_of_name(shelf, place)
             return Berth(connection, place)
         return self._nowhere(rows, reason)
+
+    def _has_newcomer(self, shelf: Shelf) -> bool:
+        """Whether another program put a layer there since it was looked at: it may well be this chart's."""
+        return not self._looked_at.issuperset(shelf.taken_places())
 
     def _tell_of_name(self, shelf: Shelf, place: Path) -> None:
         if shelf is self.shelves[1]:

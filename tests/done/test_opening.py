@@ -14,6 +14,7 @@ from stitchview.chart.stitches import Lines, Parts, Points
 from stitchview.done.change import DONE, OPEN, Selection
 from stitchview.done.layerfile import OpenedLayer
 from stitchview.done.schema import APPLICATION_ID, FACT_PLACE, connect, keep_facts
+from stitchview.done.shelf import Finding, Shelf
 
 if TYPE_CHECKING:
     from tests.done.conftest import Evening
@@ -156,6 +157,30 @@ def test_two_windows_see_one_file(evening: "Evening", small_chart: Callable[[], 
     again = evening.open(small_chart())
     assert set(one.history.live) | set(two.history.live) == set(again.history.live)
     assert (again.marks.squares[[1, 4, 5]] == DONE).sum() == (small_chart().squares[[1, 4, 5]] != 0).sum()
+
+
+def test_a_layer_begun_by_another_window_meanwhile_is_used(
+    evening: "Evening", small_chart: Callable[[], Chart], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A layer that comes between looking for one and beginning one is taken, not passed by."""
+    ahead: list[OpenedLayer] = []
+    look = Shelf.look
+
+    def look_then_be_overtaken(shelf: Shelf, identity: str, read_only: bool) -> Finding | None:
+        found = look(shelf, identity, read_only)
+        if not ahead and shelf.folder == evening.elsewhere:
+            monkeypatch.setattr(Shelf, "look", look)
+            ahead.append(evening.open(small_chart()))
+            evening.mark(ahead[0], TOP)
+        return found
+
+    monkeypatch.setattr(Shelf, "look", look_then_be_overtaken)
+    behind = evening.open(small_chart())
+    assert ahead
+    assert behind.notices == ()
+    assert behind.layer.path == ahead[0].layer.path
+    assert done(behind) == done(ahead[0]) > 0
+    assert sorted(path.name for path in evening.folder.iterdir()) == ["harbour.svdone"]
 
 
 def test_undo_and_redo_after_two_windows(evening: "Evening", small_chart: Callable[[], Chart]) -> None:
