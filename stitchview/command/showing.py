@@ -32,7 +32,6 @@ def _take_since(parser: argparse.ArgumentParser) -> None:
 
 
 def _since(asked: Arguments) -> int:
-    from stitchview.done.counts import Progress
     from stitchview.done.diary import BEFORE_ALL, Diary
     from stitchview.done.ids import time_of
     from stitchview.done.newswords import new_words
@@ -45,8 +44,7 @@ def _since(asked: Arguments) -> int:
     chart, diary = opened.marks.chart, Diary(opened.marks.chart, rows)
     begin = _moment(asked.when, diary)
     found = diary.since(begin)
-    total = opened.tally.total()
-    now = Progress(total.stitches, total.done)
+    now = opened.tally.total()
     since = None if begin == BEFORE_ALL else moment(time_of(begin) + 1)
     lines = new_words(chart, since, found.gains, found.sittings, now)
     lines += _drawn(asked, diary, found)
@@ -89,7 +87,9 @@ def _members(found: "Since", since: datetime | None, now: "Progress") -> dict[st
     return {
         "since": None if since is None else since.isoformat(timespec="seconds"),
         "came": found.gains.came.count,
-        "unpicked": found.gains.went.count,
+        "unpicked": found.gains.went.count - found.gains.found_wrong,
+        "found_wrong": found.gains.found_wrong,
+        "first_legs": found.gains.first_legs,
         "by_thread": found.gains.by_thread[1:].sum(axis=1).tolist(),
         "sittings": len(found.sittings),
         "minutes": round(sum(each.minutes for each in found.sittings), 1),

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from stitchview.chart.joined import expanded
 from stitchview.chart.model import MOST_COLUMNS, MOST_ROWS, Chart
-from stitchview.done.change import STATES, Altered, Change, Indices, Selection
+from stitchview.done.change import FIRST_LEG, STATES, Altered, Change, Indices, Selection
 from stitchview.done.deflated import MalformedStroke
 from stitchview.done.marks import area_of
 from stitchview.errors import LayerError
@@ -112,7 +112,7 @@ def check_numbers(rows: FamilyRows) -> None:
     """Raise `MalformedStroke` unless one stroke can have written these rows."""
     check_runs(rows[0], np.zeros(1, np.int64))
     for others in rows[1:]:
-        check_states(others)
+        _check_loose_states(others)
 
 
 def check_runs(runs: Rows, strokes: Indices) -> None:
@@ -138,6 +138,14 @@ def check_states(rows: Rows) -> None:
         raise MalformedStroke("a state is unknown")
 
 
+def _check_loose_states(rows: Rows) -> None:
+    """The same for part stitches, lines and points, which have no first leg."""
+    check_states(rows)
+    states = rows[:, -1]
+    if ((states & 255 == FIRST_LEG) | (states >> 8 == FIRST_LEG)).any():
+        raise MalformedStroke("a state is unknown")
+
+
 class _Table:
     """The addresses of one family's stitches, (n, k) with `nth` last, and the way back to indices."""
 
@@ -152,7 +160,7 @@ class _Table:
 
     def altered(self, rows: Rows) -> Altered:
         """The stitches that rows of the file name; those that the chart has not are left out."""
-        check_states(rows)
+        _check_loose_states(rows)
         at = np.searchsorted(self._sorted, _keys(rows[:, :-2]), side="left") + rows[:, -2]
         there = (at >= 0) & (at < len(self._sorted)) & (rows[:, -2] >= 0)
         there[there] = self._sorted[at[there]] == _keys(rows[there, :-2])

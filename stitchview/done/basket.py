@@ -41,6 +41,7 @@ class Piece:
     rows: int = 0
     stitches: int = 0
     done: int = 0
+    first_legs: int = 0
     last_ms: int = 0
     shelved: bool = False
     waiting: Waiting = Waiting()
@@ -48,7 +49,7 @@ class Piece:
     @property
     def progress(self) -> Progress:
         """How far it is."""
-        return Progress(self.stitches, self.done)
+        return Progress(self.stitches, self.done, self.first_legs)
 
     @property
     def name(self) -> str:
@@ -166,6 +167,7 @@ def _piece(told: Any) -> Piece | None:
         rows=_whole(told, "rows"),
         stitches=_whole(told, "stitches"),
         done=_whole(told, "done"),
+        first_legs=_whole(told, "first_legs"),
         last_ms=_whole(told, "last_ms"),
         shelved=told.get("shelved") is True,
         waiting=_waiting(waits) if isinstance(waits, dict) else Waiting(),

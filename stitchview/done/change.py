@@ -8,13 +8,20 @@ from numpy.typing import NDArray
 from stitchview.chart.area import Area
 from stitchview.done.notebook import NO_NOTES, NotesChange
 
-OPEN = 0
-DONE = 1
-STATES = 2
+OPEN, DONE, FIRST_LEG, LATER, MISTAKE = range(5)
+"""A first leg is half a cross; later is left open on purpose; a mistake is stitched, and wrong."""
+STATES = 5
 """How many states this version knows; a state is a small number, never a yes or no."""
+FIRST_STATES = 2
+"""How many of them there were at first: a file that names others is of a later format."""
 
 FAMILIES = ("squares", "parts", "lines", "points")
 """The four families of stitches, in the order in which everything here lists them."""
+SQUARES = 0
+"""Where among them the whole crosses stand; only they have first legs."""
+
+KEPT: dict[int, tuple[int, ...]] = {FIRST_LEG: (DONE,), LATER: (DONE, FIRST_LEG, MISTAKE)}
+"""What a hand that marks as one state leaves as it is: nobody makes half a cross of a whole one."""
 
 Indices = NDArray[np.int64]
 States = NDArray[np.uint8]

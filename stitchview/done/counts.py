@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchview.chart.model import Chart
-from stitchview.done.change import DONE, FAMILIES, OPEN, Indices, States
+from stitchview.done.change import DONE, FAMILIES, FIRST_LEG, LATER, MISTAKE, OPEN, Indices, States
 
 ROOM = 8
 """States a tally has room for, so that a new one needs no new layout."""
@@ -15,33 +15,53 @@ PIECE = 1 << 20
 Counts = NDArray[np.int64]
 
 
-def percent(done: int, stitches: int, decimals: int = 0) -> float:
+def percent(done: float, stitches: int, decimals: int = 0) -> float:
     """The share done, rounded down, so that 100 is said only when nothing is left.
 
-    Of no stitches at all nothing is left: 100.
+    `done` is told to the half stitch. Of no stitches at all nothing is left: 100.
     """
     if done >= stitches:
         return 100.0
     scale: int = 10**decimals
-    return done * 100 * scale // stitches / scale
+    return round(2 * done) * 100 * scale // (2 * stitches) / scale
+
+
+def in_halves(count: float) -> str:
+    """A count of stitches that may end in half a stitch, in words: "1,234½"."""
+    whole, half = divmod(round(2 * abs(count)), 2)
+    told = (f"{whole:,}" if whole or not half else "") + "½" * half
+    return f"-{told}" if count < 0 else told
 
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """So many stitches, so many of them done."""
+    """So many stitches, so many of them done; of the others some are first legs, later or mistakes."""
 
     stitches: int
     done: int
+    first_legs: int = 0
+    later: int = 0
+    mistakes: int = 0
 
     @property
     def left(self) -> int:
-        """How many are not done."""
+        """How many are not done, whatever else they are."""
         return self.stitches - self.done
 
     @property
+    def worked(self) -> float:
+        """How much is stitched: a first leg is half a stitch, a mistake none."""
+        return self.done + self.first_legs / 2
+
+    @property
+    def to_go(self) -> float:
+        """How much is still to be stitched, to the half stitch."""
+        return self.stitches - self.worked
+
+    @property
     def percent(self) -> int:
-        """Whole percent done, rounded down: 100 only when nothing is left."""
-        return int(percent(self.done, self.stitches))
+        """Whole percent worked, rounded down: 100 only when nothing is left."""
+        return int(percent(self.worked, self.stitches))
 
 
 class Tally:
@@ -65,17 +85,15 @@ class Tally:
 
     def of_key(self, number: int) -> Progress:
         """Progress of the key entry `number` (from 1) over all families."""
-        mine = self.counts[number]
-        return Progress(int(mine.sum()), int(mine[:, DONE].sum()))
+        return _progress(self.counts[number])
 
     def of_family(self, family: str) -> Progress:
         """Progress of one of `FAMILIES` over all threads."""
-        mine = self.counts[:, FAMILIES.index(family)]
-        return Progress(int(mine.sum()), int(mine[:, DONE].sum()))
+        return _progress(self.counts[:, FAMILIES.index(family)])
 
     def total(self) -> Progress:
         """Progress of the whole chart."""
-        return Progress(int(self.counts.sum()), int(self.counts[:, :, DONE].sum()))
+        return _progress(self.counts)
 
     def stitches(self) -> Counts:
         """All stitches by key number, shape (key entries + 1,)."""
@@ -84,7 +102,11 @@ class Tally:
 
     def done(self) -> Counts:
         """Stitches done by key number, shape (key entries + 1,)."""
-        sums: Counts = self.counts[:, :, DONE].sum(axis=1)
+        return self.of_state(DONE)
+
+    def of_state(self, state: int) -> Counts:
+        """Stitches in one state by key number, shape (key entries + 1,)."""
+        sums: Counts = self.counts[:, :, state].sum(axis=1)
         return sums
 
     def _counted(self, keys: NDArray[np.uint16], states: States) -> Counts:
@@ -98,6 +120,13 @@ class Tally:
             else:
                 sums[:, OPEN] += np.bincount(keys[piece], minlength=self._size)
         return sums
+
+
+def _progress(counts: Counts) -> Progress:
+    """Progress of counts whose last axis is that of the states."""
+    by_state = counts.reshape(-1, ROOM).sum(axis=0)
+    marked = (int(by_state[state]) for state in (DONE, FIRST_LEG, LATER, MISTAKE))
+    return Progress(int(by_state.sum()), *marked)
 
 
 def keys_of(chart: Chart) -> tuple[NDArray[np.uint16], ...]:

@@ -6,7 +6,7 @@ import numpy as np
 
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
-from stitchview.done.change import DONE, FAMILIES, Selection
+from stitchview.done.change import DONE, FAMILIES, FIRST_LEG, MISTAKE, SQUARES, Selection
 from stitchview.done.counts import Counts, keys_of
 from stitchview.done.marks import area_of
 from stitchview.done.timeline import Arrays
@@ -16,23 +16,37 @@ from stitchview.done.timeline import Arrays
 class Gains:
     """Stitches that are done `after` and were not `before` (`came`), and the other way round (`went`).
 
+    Of what went, so many are `found_wrong`: they are on the cloth as mistakes, the others are unpicked.
     `by_thread` is (key entries + 1, families) int64: how many more are done of each, below 0 where
-    more was unpicked than stitched. `area` bounds what came; it is empty where nothing did.
+    more was unpicked than stitched; `legs_by_thread` (key entries + 1,) says so of first legs, which
+    go where a cross is finished. `area` bounds what came; it is empty where nothing did.
     """
 
     came: Selection
     went: Selection
     by_thread: Counts
+    legs_by_thread: Counts
+    found_wrong: int
     area: Area
 
     @property
-    def stitches(self) -> int:
-        """How many more are done: what came without what went."""
+    def crosses(self) -> int:
+        """How many more stitches are done: what came without what went."""
         return self.came.count - self.went.count
 
-    def of_thread(self, number: int) -> int:
-        """How many more are done of the key entry `number` (from 1)."""
-        return int(self.by_thread[number].sum())
+    @property
+    def first_legs(self) -> int:
+        """How many more first legs there are; below 0 where more were crossed than begun."""
+        return int(self.legs_by_thread.sum())
+
+    @property
+    def stitches(self) -> float:
+        """How many more stitches are worked, a first leg counted as half."""
+        return self.crosses + self.first_legs / 2
+
+    def of_thread(self, number: int) -> float:
+        """How many more are worked of the key entry `number` (from 1), a first leg counted as half."""
+        return int(self.by_thread[number].sum()) + int(self.legs_by_thread[number]) / 2
 
 
 def gains_between(chart: Chart, before: Arrays, after: Arrays) -> Gains:
@@ -46,4 +60,12 @@ def gains_between(chart: Chart, before: Arrays, after: Arrays) -> Gains:
     for family, keys in enumerate(keys_of(chart)):
         for chosen, sign in ((came, 1), (went, -1)):
             counts[:, family] += sign * np.bincount(keys[chosen.families[family]], minlength=len(counts))
-    return Gains(came, went, counts, area_of(chart, came))
+    legs = np.zeros(len(counts), np.int64)
+    for states, sign in ((after, 1), (before, -1)):
+        here = chart.squares[states[SQUARES] == FIRST_LEG]
+        legs += sign * np.bincount(here, minlength=len(counts))
+    wrong = sum(
+        int(np.count_nonzero(states.reshape(-1)[indices] == MISTAKE))
+        for states, indices in zip(after, went.families, strict=True)
+    )
+    return Gains(came, went, counts, legs, wrong, area_of(chart, came))

@@ -5,7 +5,7 @@ from typing import Any
 
 from stitchview.chart.counting import Facts, facts
 from stitchview.chart.model import Chart
-from stitchview.done.counts import Tally
+from stitchview.done.counts import Progress, Tally
 
 
 def members_of(chart: Chart, tally: Tally, notices: Sequence[str] = ()) -> dict[str, Any]:
@@ -25,6 +25,7 @@ def members_of(chart: Chart, tally: Tally, notices: Sequence[str] = ()) -> dict[
             "stitches": total.stitches,
             "done": total.done,
             "left": total.left,
+            **_state_members(total),
             "percent": total.percent,
         },
         "key": [_entry_members(chart, counted, tally, at) for at in range(len(chart.key))],
@@ -42,12 +43,30 @@ def lines_of(chart: Chart, tally: Tally) -> Iterator[str]:
     for _, words, number in _kinds(counted):
         yield f"{number:>12,}  {words}"
     yield f"{total.stitches:>12,}  in all; {total.done:,} done, {total.left:,} left ({total.percent} %)"
+    if others := others_words(total):
+        yield f"{'':>12}  of those left: {others}"
     yield ""
     yield f"{'all':>12}  {'done':>12}  {'left':>12}  thread"
     for number, entry in enumerate(chart.key, 1):
         mine = tally.of_key(number)
         sign = entry.symbol.text or entry.code
-        yield f"{mine.stitches:>12,}  {mine.done:>12,}  {mine.left:>12,}  {sign} {entry.name}"
+        others = f" ({told})" if (told := others_words(mine)) else ""
+        yield f"{mine.stitches:>12,}  {mine.done:>12,}  {mine.left:>12,}  {sign} {entry.name}{others}"
+
+
+def others_words(progress: Progress) -> str:
+    """What is neither done nor plainly open, in words: "3 first legs, 12 for later, 1 mistake"."""
+    counts = (
+        (progress.first_legs, "first leg", "first legs"),
+        (progress.later, "for later", "for later"),
+        (progress.mistakes, "mistake", "mistakes"),
+    )
+    return ", ".join(f"{count:,} {one if count == 1 else more}" for count, one, more in counts if count)
+
+
+def _state_members(progress: Progress) -> dict[str, Any]:
+    told = {"first_legs": progress.first_legs, "later": progress.later, "mistakes": progress.mistakes}
+    return {**told, "to_go": progress.to_go}
 
 
 def _threads(number: int) -> str:
@@ -65,6 +84,7 @@ def _entry_members(chart: Chart, counted: Facts, tally: Tally, at: int) -> dict[
         "all": progress.stitches,
         "done": progress.done,
         "left": progress.left,
+        **_state_members(progress),
     }
 
 

@@ -8,7 +8,17 @@ from numpy.typing import NDArray
 
 from stitchview.chart.area import Area, spanning
 from stitchview.chart.model import Chart
-from stitchview.done.change import Altered, Change, Indices, Selection, States
+from stitchview.done.change import (
+    FIRST_LEG,
+    KEPT,
+    SQUARES,
+    Altered,
+    Change,
+    Indices,
+    Selection,
+    States,
+    no_indices,
+)
 from stitchview.done.counts import Tally
 from stitchview.done.notebook import NOTHING_NOTED, Notes, NotesChange
 
@@ -60,20 +70,26 @@ def open_states(chart: Chart) -> tuple[States, States, States, States]:
 
 
 def change_to(marks: Marks, selection: Selection, state: int) -> Change | None:
-    """What alters when everything selected goes to `state`; None when nothing does.
+    """What alters when a hand marks everything selected as `state`; None when nothing does.
 
-    Squares without a stitch are left out: they can never be marked.
+    Squares without a stitch are left out: they can never be marked. So is what a hand leaves as it is:
+    only whole crosses have a first leg, a done one keeps both (`KEPT`), and only what is open waits.
     """
     stitched = marks.chart.squares.reshape(-1)[selection.squares] != 0
     squares = selection.squares if stitched.all() else selection.squares[stitched]
     chosen = (squares, selection.parts, selection.lines, selection.points)
     altered = [
-        _altered(states.reshape(-1), indices, state)
-        for states, indices in zip(marks.families, chosen, strict=True)
+        _altered(states.reshape(-1), indices if can_be(family, state) else no_indices(), state)
+        for family, (states, indices) in enumerate(zip(marks.families, chosen, strict=True))
     ]
     if not any(len(each) for each in altered):
         return None
     return Change(area_of(marks.chart, Selection(*(each.indices for each in altered))), *altered)
+
+
+def can_be(family: int, state: int) -> bool:
+    """Whether stitches of a family, by its place in `FAMILIES`, can be in a state."""
+    return state != FIRST_LEG or family == SQUARES
 
 
 def change_between(
@@ -116,6 +132,8 @@ def area_of(chart: Chart, selection: Selection) -> Area:
 def _altered(states: States, indices: Indices, state: int) -> Altered:
     old = states[indices]
     differs = old != state
+    for kept in KEPT.get(state, ()):
+        differs &= old != kept
     if not differs.all():
         indices, old = indices[differs], old[differs]
     return Altered(indices, old, np.full(len(indices), state, np.uint8))

@@ -6,7 +6,7 @@ from datetime import datetime
 import numpy as np
 
 from stitchview.chart.model import Chart
-from stitchview.done.counts import Progress, percent
+from stitchview.done.counts import Progress, in_halves, percent
 from stitchview.done.gains import Gains
 from stitchview.done.sittings import Sitting, day_words
 
@@ -18,15 +18,25 @@ def new_words(
 ) -> list[str]:
     """Sentences about what came since a moment (None for the very beginning), and how far the piece is."""
     when = "So far" if since is None else f"Since {day_words(since)}"
-    if not sittings or not (gains.came.count or gains.went.count):
+    if not sittings or not (gains.came.count or gains.went.count or gains.first_legs):
         return [f"{when} nothing is new.", _far(now)]
-    told = [f"{when}: {gains.came.count:,} {_s('stitch', gains.came.count)} in {_time(sittings)}."]
-    if gains.went.count:
-        told.append(f"{gains.went.count:,} {_s('stitch', gains.went.count)} unpicked.")
+    told = [f"{when}: {_came(gains)} in {_time(sittings)}."]
+    if unpicked := gains.went.count - gains.found_wrong:
+        told.append(f"{unpicked:,} {_s('stitch', unpicked)} unpicked.")
+    if gains.found_wrong:
+        told.append(f"{gains.found_wrong:,} {_s('stitch', gains.found_wrong)} found wrong.")
     told += _threads(chart, gains)
-    before = Progress(now.stitches, now.done - gains.stitches)
+    before = Progress(now.stitches, now.done - gains.crosses, now.first_legs - gains.first_legs)
     grew = f", {_share(before)} % before" if since is not None else ""
     return [*told, _far(now)[:-1] + f"{grew}."]
+
+
+def _came(gains: Gains) -> str:
+    stitches = f"{gains.came.count:,} {_s('stitch', gains.came.count)}"
+    if gains.first_legs > 0:
+        legs = f"{gains.first_legs:,} {_s('first leg', gains.first_legs)}"
+        return f"{stitches} and {legs}" if gains.came.count else legs
+    return stitches
 
 
 def hours_words(minutes: float) -> str:
@@ -41,7 +51,7 @@ def _time(sittings: Sequence[Sitting]) -> str:
 
 
 def _threads(chart: Chart, gains: Gains) -> list[str]:
-    by_thread = gains.by_thread.sum(axis=1)
+    by_thread = gains.by_thread.sum(axis=1) + gains.legs_by_thread / 2
     most = [
         int(number)
         for number in np.argsort(-by_thread, kind="stable")[:MOST_THREADS]
@@ -50,7 +60,7 @@ def _threads(chart: Chart, gains: Gains) -> list[str]:
     if not most:
         return []
     named = [
-        f"{chart.key[number - 1].name or chart.key[number - 1].code} ({by_thread[number]:,})"
+        f"{chart.key[number - 1].name or chart.key[number - 1].code} ({in_halves(by_thread[number])})"
         for number in most
     ]
     return [
@@ -59,14 +69,14 @@ def _threads(chart: Chart, gains: Gains) -> list[str]:
 
 
 def _far(now: Progress) -> str:
-    return f"{_share(now)} % of the piece is done, {now.left:,} {_s('stitch', now.left)} to go."
+    return f"{_share(now)} % of the piece is done, {in_halves(now.to_go)} {_s('stitch', now.to_go)} to go."
 
 
 def _share(progress: Progress) -> str:
-    return f"{percent(progress.done, progress.stitches, 1):g}"
+    return f"{percent(progress.worked, progress.stitches, 1):g}"
 
 
-def _s(noun: str, count: int) -> str:
-    if count == 1:
+def _s(noun: str, count: float) -> str:
+    if 0 < count <= 1:
         return noun
     return f"{noun}es" if noun.endswith("ch") else f"{noun}s"

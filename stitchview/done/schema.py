@@ -8,14 +8,15 @@ from pathlib import Path
 from typing import Any
 
 from stitchview.done.change import FAMILIES
-from stitchview.done.strokes import WITH_NOTES, WITHOUT_NOTES, StrokeRow, is_sound
+from stitchview.done.strokes import WITH_NOTES, WITHOUT_NOTES, StrokeRow, is_sound, names_later_states
 from stitchview.done.troubles import DamagedLayer
 
 ENDING = ".svdone"
 APPLICATION_ID = 0x53564431
 """The letters SVD1, at byte 68 of the file."""
-FIRST_FORMAT, FORMAT = 1, 2
-"""A file begins in the first, and goes on in the second once something is noted in it."""
+FIRST_FORMAT, NOTES_FORMAT, FORMAT = 1, 2, 3
+"""A file begins in the first, goes on in the second once something is noted in it, and in the third
+once a stroke names a state other than open and done."""
 PAGE_BYTES = 4096
 PATIENCE_SECONDS = 3.0
 MOST_BLOB_BYTES = 320 << 20
@@ -149,13 +150,17 @@ def check_structure(connection: sqlite3.Connection) -> None:
 def insert_rows(connection: sqlite3.Connection, rows: Iterable[StrokeRow]) -> None:
     """Add strokes, in a transaction of the caller; one that is there already is left as it is.
 
-    The first stroke with notes makes room for them: older programs leave the file alone from then on.
+    The first stroke that an older format cannot hold takes the file to the next: older programs leave
+    it alone from then on.
     """
+    # Asking for the columns also makes SQLite see what another window has altered of the tables.
     has_room = _has_room_for_notes(connection)
+    (version,) = connection.execute("PRAGMA user_version").fetchone()
     for row in rows:
-        if row.notes is not None and not has_room:
-            _make_room_for_notes(connection)
-            has_room = True
+        needed = _format_needed(row, version)
+        if needed > version:
+            _go_on_to(connection, needed)
+            version, has_room = needed, True
         values = row if has_room else row[:WITHOUT_NOTES]
         places = ", ".join("?" * len(values))
         connection.execute(f"INSERT INTO strokes VALUES ({places}) ON CONFLICT (id) DO NOTHING", values)
@@ -210,11 +215,19 @@ def _has_room_for_notes(connection: sqlite3.Connection) -> bool:
     return columns[WITHOUT_NOTES:WITH_NOTES] == list(StrokeRow._fields[WITHOUT_NOTES:])
 
 
-def _make_room_for_notes(connection: sqlite3.Connection) -> None:
-    for column in NOTE_COLUMNS:
-        connection.execute(f"ALTER TABLE strokes ADD COLUMN {column}")
-    connection.execute(f"PRAGMA user_version={FORMAT}")
-    keep_facts(connection, {FACT_FORMAT: str(FORMAT)})
+def _format_needed(row: StrokeRow, version: int) -> int:
+    """The lowest format, from `version` on, in which a file can hold a stroke."""
+    if version < FORMAT and names_later_states(row):
+        return FORMAT
+    return version if row.notes is None else max(version, NOTES_FORMAT)
+
+
+def _go_on_to(connection: sqlite3.Connection, version: int) -> None:
+    if not _has_room_for_notes(connection):
+        for column in NOTE_COLUMNS:
+            connection.execute(f"ALTER TABLE strokes ADD COLUMN {column}")
+    connection.execute(f"PRAGMA user_version={version}")
+    keep_facts(connection, {FACT_FORMAT: str(version)})
 
 
 def _checked(row: tuple[Any, ...]) -> StrokeRow:

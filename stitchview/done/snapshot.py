@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from stitchview.chart.model import Chart
-from stitchview.done.change import STATES
+from stitchview.done.change import FIRST_LEG, STATES
 from stitchview.done.deflated import MalformedStroke, inflate
 from stitchview.done.marks import Marks
 from stitchview.done.schema import transaction
@@ -62,6 +62,6 @@ def _states(content: bytes, chart: Chart) -> Arrays | None:
         return None
     squares, parts, lines, points = np.split(flat, np.cumsum(sizes[:-1]))
     grid = squares.reshape(chart.squares.shape)
-    if grid[chart.squares == 0].any():
+    if grid[chart.squares == 0].any() or (flat[squares.size :] == FIRST_LEG).any():
         return None
     return grid, parts, lines, points

@@ -1,5 +1,6 @@
 """A stroke: one thing her hand did, with its id and time, as it is kept in the file."""
 
+import contextlib
 import struct
 import zlib
 from dataclasses import dataclass
@@ -9,7 +10,7 @@ import numpy as np
 
 from stitchview.chart.limits import MOST_STITCHES
 from stitchview.done.addresses import MOST_RUNS, WIDTHS, Addresses, Rows
-from stitchview.done.change import OPEN, Change
+from stitchview.done.change import FIRST_STATES, OPEN, Change
 from stitchview.done.deflated import MalformedStroke, deflate, inflate
 from stitchview.done.ids import is_stroke_id
 from stitchview.done.noterows import packed
@@ -130,6 +131,16 @@ def numbers_of(row: StrokeRow) -> tuple[Rows, Rows, Rows, Rows]:
         _rows(blob, width, most) for blob, width, most in zip(row.families, WIDTHS, MOST_ROWS, strict=True)
     )
     return squares, parts, lines, points
+
+
+def names_later_states(row: StrokeRow) -> bool:
+    """Whether a stroke names a state that the first formats do not know; one that makes no sense does not."""
+    with contextlib.suppress(MalformedStroke):
+        for rows in numbers_of(row):
+            states = rows[:, -1]
+            if max((states & 255).max(initial=0), (states >> 8).max(initial=0)) >= FIRST_STATES:
+                return True
+    return False
 
 
 def _has_types(row: tuple[object, ...]) -> bool:

@@ -12,7 +12,7 @@ TOO_LITTLE = (
 DONE = "Nothing is left: the piece is done."
 
 
-def dates_words(dates: Dates | None, left: int) -> str:
+def dates_words(dates: Dates | None, left: float) -> str:
     """What `by_calendar` or `by_sittings` found, in a sentence."""
     if left <= 0:
         return DONE

@@ -18,6 +18,7 @@ def lay_in_basket(basket: Basket, sitting: Sitting) -> None:
         rows=chart.rows,
         stitches=total.stitches,
         done=total.done,
+        first_legs=total.first_legs,
         last_ms=desk.last_ms,
         waiting=Waiting(parked=len(desk.notes.parked), doubts=len(chart.doubts)),
     )

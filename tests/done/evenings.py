@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart, KeyEntry, Symbol
 from stitchview.chart.stitches import Lines, Parts, Points
-from stitchview.done.change import DONE, OPEN, Selection
+from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE, OPEN, Selection
 from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin
 from stitchview.done.skeinnotes import EVENTS, LotArea, LotTime, SkeinNote, SkeinSize
 
@@ -19,10 +19,10 @@ AREAS = st.builds(
     Area, st.integers(0, COLUMNS), st.integers(0, ROWS), st.integers(1, COLUMNS), st.integers(1, ROWS)
 )
 
-# What a hand does: an area, the thread in hand or all of them, and whether it marks or unpicks.
+# What a hand does: an area, the thread in hand or all of them, and the state it marks as.
 Hand = tuple[Area, int | None, int]
 HANDS: st.SearchStrategy[Hand] = st.tuples(
-    AREAS, st.sampled_from([None, 1, 2, 3]), st.sampled_from([DONE, DONE, OPEN])
+    AREAS, st.sampled_from([None, 1, 2, 3]), st.sampled_from([DONE, DONE, OPEN, FIRST_LEG, LATER, MISTAKE])
 )
 
 # A stitch in the plain model: its family and its address, which no sheet and no correction changes.
@@ -142,12 +142,22 @@ def everything(chart: Chart) -> Selection:
     )
 
 
-def on_cloth(strokes: Iterable[Stroke]) -> set[Stitch]:
-    """What is done by the model: the last word of the strokes that hold."""
-    done: set[Stitch] = set()
+def on_cloth(strokes: Iterable[Stroke]) -> dict[Stitch, int]:
+    """The states by the model, but for what is open: the last word of the strokes that hold."""
+    states: dict[Stitch, int] = {}
     for stroke in strokes:
-        done = done | stroke.stitches if stroke.state == DONE else done - stroke.stitches
-    return done
+        states |= dict.fromkeys(stroke.stitches, stroke.state)
+    return {stitch: state for stitch, state in states.items() if state != OPEN}
+
+
+def is_altered(stitch: Stitch, was: int, state: int) -> bool:
+    """Whether a hand that marks as `state` alters a stitch, told case by case."""
+    match state:
+        case int(each) if each == FIRST_LEG:
+            return stitch[0] == "square" and was not in (DONE, FIRST_LEG)
+        case int(each) if each == LATER:
+            return was == OPEN
+    return was != state
 
 
 def on_paper(strokes: Iterable[Stroke]) -> dict[Subject, Note]:

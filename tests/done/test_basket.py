@@ -22,7 +22,7 @@ PIECES = st.lists(
         TEXTS.filter(bool),
         st.sampled_from([Path("/a/b.svchart"), Path("/c d/é 港.svchart"), Path("x")]),
         TEXTS,
-        *[WHOLE] * 5,
+        *[WHOLE] * 6,
         st.booleans(),
         st.builds(Waiting, WHOLE, WHOLE, WHOLE),
     ),

@@ -1,7 +1,9 @@
 """Counts move along with the marks and always agree with counting all over again."""
 
+import math
 from collections import Counter
 from collections.abc import Callable
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -10,8 +12,8 @@ from hypothesis import strategies as st
 
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart, KeyEntry, Symbol
-from stitchview.done.change import DONE, OPEN
-from stitchview.done.counts import Progress, percent
+from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE, STATES
+from stitchview.done.counts import Progress, in_halves, percent
 from stitchview.done.marks import Marks, change_to
 from stitchview.done.shapes import Takes, rectangle
 
@@ -35,6 +37,26 @@ def test_percent_never_says_more_than_is_done(stitches: int, data: st.DataObject
     assert figure > 100 * done / stitches - 10**-decimals - 1e-9
 
 
+@given(st.integers(1, 2**40), st.data())
+def test_a_first_leg_is_half_a_stitch(stitches: int, data: st.DataObject) -> None:
+    """Against fractions: the share is that of done stitches and half the first legs, rounded down."""
+    done = data.draw(st.integers(0, stitches))
+    legs = data.draw(st.integers(0, stitches - done))
+    progress = Progress(stitches, done, legs)
+    share = (Fraction(done) + Fraction(legs, 2)) / stitches * 100
+    assert progress.percent == math.floor(share)
+    assert progress.worked + progress.to_go == stitches
+    assert (progress.percent == 100) == (progress.left == 0)
+
+
+@pytest.mark.parametrize(
+    ("count", "words"), [(0, "0"), (0.5, "½"), (1, "1"), (-0.5, "-½"), (1234.5, "1,234½"), (-2.0, "-2")]
+)
+def test_half_stitches_are_told_as_such(count: float, words: str) -> None:
+    """Half a stitch is written as she would write it."""
+    assert in_halves(count) == words
+
+
 @given(st.integers(0, 2**32 - 1))
 def test_counts_agree_with_counting_by_hand(random_chart: Callable[..., Chart], seed: int) -> None:
     """After any marking and unpicking, every thread's counts are those a plain loop finds."""
@@ -44,13 +66,15 @@ def test_counts_agree_with_counting_by_hand(random_chart: Callable[..., Chart], 
     for _ in range(6):
         column, row, columns, rows = (int(n) for n in random.integers(0, 12, 4))
         selection = rectangle(chart, Area(column, row, columns, rows), Takes())
-        change = change_to(marks, selection, int(random.integers(OPEN, DONE + 1)))
+        change = change_to(marks, selection, int(random.integers(STATES)))
         if change is not None:
             marks.apply(change)
     pairs = Counter(zip(chart.squares.ravel().tolist(), marks.squares.ravel().tolist(), strict=True))
     for key in range(1, 5):
         done = pairs[key, DONE]
-        assert marks.tally.of_key(key) == Progress(done + pairs[key, OPEN], done)
+        others = (pairs[key, state] for state in (FIRST_LEG, LATER, MISTAKE))
+        stitches = sum(pairs[key, state] for state in range(STATES))
+        assert marks.tally.of_key(key) == Progress(stitches, done, *others)
     assert marks.tally.done().tolist() == [0, *(pairs[key, DONE] for key in range(1, 5))]
     assert marks.tally.stitches()[0] == 0
 

@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stitchview.chart.area import Area
-from stitchview.chart.model import Chart
-from stitchview.done.change import DONE, OPEN
+from stitchview.chart.model import Chart, KeyEntry, Symbol
+from stitchview.done.change import DONE, FIRST_LEG, MISTAKE, OPEN, STATES
 from stitchview.done.gains import gains_between
 from stitchview.done.marks import open_states
 from stitchview.done.pasts import states_after
@@ -58,7 +58,7 @@ def test_what_came_and_went_is_counted_by_thread(
     """Of three sittings the gains add up to what the tally says, and unpicking counts below 0."""
     chart = small_chart()
     opened = evening.open(chart)
-    for area, state in ((Area(0, 0, 12, 6), DONE), (Area(0, 0, 3, 3), OPEN), (Area(2, 2, 9, 9), DONE)):
+    for area, state in ((Area(0, 0, 12, 6), DONE), (Area(0, 0, 3, 3), OPEN), (Area(2, 2, 9, 8), FIRST_LEG)):
         evening.mark(opened, area, state)
     rows = rows_of(evening)
     states = [open_states(chart), *states_after(chart, rows, [row.id for row in rows])]
@@ -68,7 +68,9 @@ def test_what_came_and_went_is_counted_by_thread(
     assert gains[1].came.empty
     total = np.sum([each.by_thread for each in gains], axis=0)
     assert np.array_equal(total.sum(axis=1), opened.tally.done())
-    assert sum(each.stitches for each in gains) == opened.tally.total().done
+    assert sum(each.stitches for each in gains) == opened.tally.total().worked
+    assert sum(each.first_legs for each in gains) == opened.tally.total().first_legs > 0
+    assert sum(gains[2].of_thread(n) for n in range(1, len(chart.key) + 1)) == gains[2].stitches
     assert [gains[0].of_thread(n) for n in range(1, len(chart.key) + 1)] == gains[0].by_thread[1:].sum(
         axis=1
     ).tolist()
@@ -78,15 +80,17 @@ def test_what_came_and_went_is_counted_by_thread(
 def test_gains_are_those_of_plain_sets(one: int, other: int) -> None:
     """Any two states: what came and went are differences of the sets of done squares (Python's sets)."""
     squares = np.random.default_rng(one).integers(0, 4, (6, 7)).astype(np.uint16)
-    chart = Chart(squares, ())
     before, after = (
-        (np.random.default_rng(seed).integers(0, 2, squares.shape) * (squares > 0)).astype(np.uint8)
+        (np.random.default_rng(seed).integers(0, STATES, squares.shape) * (squares > 0)).astype(np.uint8)
         for seed in (one, other)
     )
-    rest = open_states(chart)[1:]
-    key = Chart(np.zeros_like(squares), ())
-    gains = gains_between(key, (before, *rest), (after, *rest))
+    rest = open_states(Chart(squares, ()))[1:]
+    key = tuple(KeyEntry(code, Symbol(code), code) for code in "abc")
+    gains = gains_between(Chart(squares, key), (before, *rest), (after, *rest))
     then, now = ({tuple(at) for at in np.argwhere(each == DONE).tolist()} for each in (before, after))
     assert {divmod(int(at), 7) for at in gains.came.squares} == now - then
     assert {divmod(int(at), 7) for at in gains.went.squares} == then - now
-    assert gains.stitches == len(now) - len(then)
+    legs = [int((each == FIRST_LEG).sum()) for each in (before, after)]
+    assert gains.crosses == len(now) - len(then)
+    assert gains.stitches == len(now) - len(then) + (legs[1] - legs[0]) / 2
+    assert gains.found_wrong == len(then & {tuple(at) for at in np.argwhere(after == MISTAKE).tolist()})

@@ -1,6 +1,7 @@
-"""Any evenings of marking, noting, undoing, closing, crashing and correcting agree with plain sets."""
+"""Any evenings of marking, noting, undoing, closing, crashing and correcting agree with plain tables."""
 
 import tempfile
+from collections import Counter
 from dataclasses import replace
 from pathlib import Path
 
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
 from stitchview.chart.stitches import Lines, Parts, Points
-from stitchview.done.change import DONE, Change, Selection
+from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE, OPEN, Change, Selection
 from stitchview.done.keeper import Keeper
 from stitchview.done.layerfile import OpenedLayer, open_layer
 from stitchview.done.marks import change_to, noting
@@ -29,6 +30,7 @@ from tests.done.evenings import (
     addressed,
     everything,
     first_chart,
+    is_altered,
     on_cloth,
     on_paper,
     placed,
@@ -64,15 +66,15 @@ class Evenings(RuleBasedStateMachine):
         self,
         opened: OpenedLayer,
         keeper: Keeper,
-        done: set[Stitch],
+        shown: dict[Stitch, int],
         hand: Hand,
         jotting: Jotting | None = None,
     ) -> None:
-        """Mark or unpick in a window that shows `done`, perhaps note something with it; tell the model."""
+        """Mark or unpick in a window that shows these states, perhaps note with it; tell the model."""
         area, only, state = hand
         selection = rectangle(self.chart, area, Takes(only=only))
         altered = frozenset(
-            each for each in stitches(self.chart, selection) if (each in done) is not (state == DONE)
+            each for each in stitches(self.chart, selection) if is_altered(each, shown.get(each, OPEN), state)
         )
         change = change_to(opened.marks, selection, state)
         assert (change is None) == (not altered)
@@ -195,9 +197,12 @@ class Evenings(RuleBasedStateMachine):
     @invariant()
     def marks_agree_with_the_sets(self) -> None:
         marks = self.opened.marks
-        shown = Selection(*(np.flatnonzero(states == DONE) for states in marks.families))
+        cloth = on_cloth(self.live)
         there = set(stitches(self.chart, everything(self.chart)))
-        assert set(stitches(self.chart, shown)) == on_cloth(self.live) & there
+        for state in (DONE, FIRST_LEG, LATER, MISTAKE):
+            shown = Selection(*(np.flatnonzero(states == state) for states in marks.families))
+            expected = {each for each, told in cloth.items() if told == state}
+            assert set(stitches(self.chart, shown)) == expected & there
 
     @invariant()
     def notes_agree_with_the_model(self) -> None:
@@ -215,7 +220,9 @@ class Evenings(RuleBasedStateMachine):
         total = self.opened.tally.total()
         there = set(stitches(self.chart, everything(self.chart)))
         assert total.stitches == len(there)
-        assert total.done == len(on_cloth(self.live) & there)
+        counted = Counter(state for each, state in on_cloth(self.live).items() if each in there)
+        told = (total.done, total.first_legs, total.later, total.mistakes)
+        assert told == tuple(counted[state] for state in (DONE, FIRST_LEG, LATER, MISTAKE))
 
     def teardown(self) -> None:
         """Undo to the bottom gives the first state; the file says the same as memory."""

@@ -9,7 +9,17 @@ from hypothesis import strategies as st
 
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
-from stitchview.done.change import DONE, FAMILIES, OPEN, Selection
+from stitchview.done.change import (
+    DONE,
+    FAMILIES,
+    FIRST_LEG,
+    LATER,
+    MISTAKE,
+    OPEN,
+    STATES,
+    Change,
+    Selection,
+)
 from stitchview.done.marks import Marks, area_of, change_to
 
 
@@ -73,7 +83,7 @@ def test_a_change_and_its_inverse_are_nothing(small_chart: Callable[[], Chart], 
             np.array(sorted(data.draw(st.sets(st.sampled_from(range(len(family)))))), np.int64)
             for family in whole.families
         ]
-        change = change_to(marks, Selection(*chosen), data.draw(st.sampled_from((OPEN, DONE))))
+        change = change_to(marks, Selection(*chosen), data.draw(st.integers(0, STATES - 1)))
         if change is None:
             continue
         before, counted = [states.copy() for states in marks.families], marks.tally.counts.copy()
@@ -110,13 +120,45 @@ def test_selections_join_and_sort(small_chart: Callable[[], Chart]) -> None:
     assert len(both.families) == len(FAMILIES)
 
 
-def test_a_third_state_needs_no_new_door(small_chart: Callable[[], Chart]) -> None:
-    """A state is a number: one that a later version adds goes through the marks and the tally."""
+def test_only_whole_crosses_have_a_first_leg(small_chart: Callable[[], Chart]) -> None:
+    """Of everything swept over, only the squares become first legs; the counts tell each state by itself."""
     chart = small_chart()
     marks = Marks(chart)
-    change = change_to(marks, everything(chart), 2)
+    change = change_to(marks, everything(chart), FIRST_LEG)
     assert change is not None
     marks.apply(change)
-    assert (marks.lines == 2).all()
-    assert marks.tally.total().done == 0
-    assert marks.tally.counts[:, :, 2].sum() == marks.tally.total().stitches
+    crosses = int((chart.squares != 0).sum())
+    assert (marks.squares[chart.squares != 0] == FIRST_LEG).all()
+    assert not any(states.any() for states in marks.families[1:])
+    assert marks.tally.total().first_legs == crosses
+    assert marks.tally.total().worked == crosses / 2
+    assert change_to(marks, Selection(lines=np.array([0])), FIRST_LEG) is None
+
+
+@pytest.mark.parametrize(
+    ("hand", "kept"),
+    [
+        (OPEN, ()),
+        (DONE, ()),
+        (MISTAKE, ()),
+        (FIRST_LEG, (DONE,)),
+        (LATER, (DONE, FIRST_LEG, MISTAKE)),
+    ],
+)
+def test_what_a_hand_leaves_as_it_is(
+    small_chart: Callable[[], Chart], hand: int, kept: tuple[int, ...]
+) -> None:
+    """First legs make no halves of whole crosses, and only what is open is left for later."""
+    chart = small_chart()
+    marks = Marks(chart)
+    stitched = np.flatnonzero(chart.squares)[:STATES]
+    for at, state in zip(stitched, range(STATES), strict=True):
+        marks.apply(change_to(marks, Selection(np.array([at])), state) or Change(chart.area))
+    assert marks.squares.reshape(-1)[stitched].tolist() == list(range(STATES))
+    change = change_to(marks, Selection(stitched), hand)
+    assert change is not None
+    marks.apply(change)
+    expected = [state if state in kept else hand for state in range(STATES)]
+    assert marks.squares.reshape(-1)[stitched].tolist() == expected
+    marks.apply(change.inverse())
+    assert marks.squares.reshape(-1)[stitched].tolist() == list(range(STATES))

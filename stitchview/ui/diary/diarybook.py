@@ -4,7 +4,7 @@ from datetime import date
 from functools import cached_property
 
 from stitchview.canvas.desk import Desk
-from stitchview.done.counts import Progress
+from stitchview.done.counts import in_halves
 from stitchview.done.diary import BEFORE_ALL, Diary, Since, before, start_of
 from stitchview.done.gains import Gains
 from stitchview.done.newswords import hours_words, new_words
@@ -18,8 +18,7 @@ class DiaryBook:
     def __init__(self, desk: Desk) -> None:
         self.chart = desk.chart
         self.diary = Diary(desk.chart, desk.strokes())
-        total = desk.tally.total()
-        self.now = Progress(total.stitches, total.done)
+        self.now = desk.tally.total()
 
     @cached_property
     def gains(self) -> tuple[Gains, ...]:
@@ -35,7 +34,7 @@ class DiaryBook:
         """One sitting in a line."""
         sitting, gains = self.sittings[number], self.gains[number]
         began = moment(sitting.began_ms)
-        stitches = "1 stitch" if gains.stitches == 1 else f"{gains.stitches:,} stitches"
+        stitches = "1 stitch" if gains.stitches == 1 else f"{in_halves(gains.stitches)} stitches"
         told = f"{began.day} {began:%b %Y, %H:%M}: {stitches}, {hours_words(sitting.minutes)}"
         if sitting.minutes >= 1 and gains.stitches > 0:
             told += f", {gains.stitches / sitting.minutes * 60:,.0f} an hour"

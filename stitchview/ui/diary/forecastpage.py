@@ -58,7 +58,7 @@ class ForecastPage(QWidget):
         book = self.book
         if book is None:
             return
-        today, left, sittings = date.today(), book.now.left, book.a_sitting()
+        today, left, sittings = date.today(), book.now.to_go, book.a_sitting()
         self.as_so_far.setText(dates_words(by_calendar(book.a_day(today), left, today), left))
         self.at_pace.setText(dates_words(by_sittings(sittings, left, self.a_week.value(), today), left))
         told = self.day.date()

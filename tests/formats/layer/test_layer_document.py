@@ -15,7 +15,7 @@ import pytest
 
 from stitchview.chart.model import Chart
 from stitchview.chart.stitches import LineKind, PartShape, PointKind
-from stitchview.done.change import DONE, STATES, Selection
+from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE, OPEN, STATES, Selection
 from stitchview.done.layerfile import OpenedLayer, open_layer
 from stitchview.done.marks import change_to
 from stitchview.done.noterows import NAMES
@@ -25,6 +25,7 @@ from stitchview.done.schema import (
     FIRST_FORMAT,
     FORMAT,
     NOTE_COLUMNS,
+    NOTES_FORMAT,
     TABLES,
     TABLES_WITH_NOTES,
 )
@@ -158,8 +159,12 @@ def test_the_description_is_current(repository: Path) -> None:
     assert f"`name` (text, at most {MOST_NAME_LETTERS} characters)" in text
     assert f"`note` (text, at most {MOST_NOTE_LETTERS:,})" in text
     assert f"0x{APPLICATION_ID:X}" in text
-    assert f"  format: {FIRST_FORMAT}, or {FORMAT} once something was noted in the file." in text
-    assert "States: 0 open, 1 done." in text
-    assert STATES == 2
+    assert (
+        f"  format: {FIRST_FORMAT}, or {NOTES_FORMAT} once something was noted in the file, or {FORMAT} once"
+        in text
+    )
+    assert "States: 0 open, 1 done, 2 first leg, 3 later,\n  4 mistake." in text
+    assert (OPEN, DONE, FIRST_LEG, LATER, MISTAKE, STATES) == (0, 1, 2, 3, 4, 5)
+    assert f"`PRAGMA user_version={FORMAT}`" in text
     assert [shape.value for shape in PartShape] == list(range(1, 11))
     assert (LineKind.BACK, LineKind.STRAIGHT, PointKind.KNOT, PointKind.BEAD) == (1, 2, 1, 2)

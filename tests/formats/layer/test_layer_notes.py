@@ -254,11 +254,11 @@ def test_a_kind_of_note_that_is_not_known_stays(ruin: "Ruin", noted: bytes) -> N
 
 
 def test_a_newer_format_is_left_alone_and_its_notes_are_shown(ruin: "Ruin", noted: bytes) -> None:
-    """A third format that keeps strokes as the second does is shown, and not touched."""
+    """A later format that keeps strokes as this one does is shown, and not touched."""
     ruin.path.write_bytes(noted)
     with contextlib.closing(connect(ruin.path)) as connection:
-        connection.execute("PRAGMA user_version=3")
-        schema.keep_facts(connection, {"format": "3"})
+        connection.execute("PRAGMA user_version=9")
+        schema.keep_facts(connection, {"format": "9"})
     content = ruin.path.read_bytes()
     with ruin.opened(content) as opened:
         assert "newer stitchview" in opened.notices[0]

@@ -10,7 +10,7 @@ import pytest
 
 from stitchview.done import schema
 from stitchview.done.addresses import Addresses
-from stitchview.done.change import DONE, Selection
+from stitchview.done.change import DONE, FIRST_LEG, STATES, Selection
 from stitchview.done.ids import Ids, compose
 from stitchview.done.marks import change_to
 from stitchview.done.schema import APPLICATION_ID, PAGE_BYTES, TABLES, connect, keep_facts
@@ -96,6 +96,9 @@ def sealed(row: StrokeRow, **columns: Any) -> StrokeRow:
         ("squares", zlib.compress(np.array([[5, 5, 3, 256]] * 2, "<i4").tobytes())),
         ("lines", zlib.compress(bytes(20_000_000), 9)),
         ("points", zlib.compress(np.array([1, 1, 1, 0, 9], "<i4").tobytes())),
+        ("squares", zlib.compress(np.array([5, 5, 3, STATES * 256], "<i4").tobytes())),
+        ("points", zlib.compress(np.array([1, 1, 1, 0, FIRST_LEG * 256], "<i4").tobytes())),
+        ("lines", zlib.compress(np.array([1, 1, 3, 1, 1, 0, FIRST_LEG + 256], "<i4").tobytes())),
     ],
     ids=[
         "no zlib",
@@ -105,6 +108,9 @@ def sealed(row: StrokeRow, **columns: Any) -> StrokeRow:
         "overlap",
         "bomb",
         "unknown state of a bead",
+        "the first number that is no state",
+        "a bead with a first leg",
+        "a line that had a first leg",
     ],
 )
 def test_strokes_that_make_no_sense_are_left_out(ruin: "Ruin", family: str, blob: bytes) -> None:
@@ -133,10 +139,10 @@ def test_undo_of_strokes_that_are_not_there_does_nothing(ruin: "Ruin") -> None:
 
 def test_a_newer_layer_is_not_touched(ruin: "Ruin") -> None:
     """The layer of a newer program is left as it is; what can be understood is shown, nothing is kept."""
-    newer = ruin.with_sql("PRAGMA user_version = 3")
+    newer = ruin.with_sql("PRAGMA user_version = 9")
     ruin.path.write_bytes(newer)
     with contextlib.closing(connect(ruin.path)) as connection:
-        keep_facts(connection, {"format": "3"})
+        keep_facts(connection, {"format": "9"})
     newer = ruin.path.read_bytes()
     with ruin.opened(newer) as opened:
         assert "newer stitchview" in opened.notices[0]
@@ -149,10 +155,10 @@ def test_a_newer_layer_is_not_touched(ruin: "Ruin") -> None:
             opened.layer.put(opened.history.record(change))
             opened.layer.commit()
     assert [path.read_bytes() for path in ruin.folder.iterdir()] == [newer]
-    stranger = ruin.with_sql("PRAGMA user_version = 3", "ALTER TABLE strokes RENAME TO threads")
+    stranger = ruin.with_sql("PRAGMA user_version = 9", "ALTER TABLE strokes RENAME TO threads")
     ruin.path.write_bytes(stranger)
     with contextlib.closing(connect(ruin.path)) as connection:
-        keep_facts(connection, {"format": "3"})
+        keep_facts(connection, {"format": "9"})
     stranger = ruin.path.read_bytes()
     with ruin.opened(stranger) as opened:
         assert "cannot be shown" in opened.notices[0]
