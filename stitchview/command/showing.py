@@ -41,7 +41,7 @@ def _since(asked: Arguments) -> int:
     opened = look_at(asked.chart)
     with closing(opened.layer):
         rows = opened.layer.rows()
-    chart, diary = opened.marks.chart, Diary(opened.marks.chart, rows)
+    chart, diary = opened.marks.chart, Diary(opened.marks.chart, rows, opened.marks.notes)
     begin = _moment(asked.when, diary)
     found = diary.since(begin)
     now = opened.tally.total()

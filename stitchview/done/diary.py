@@ -7,10 +7,13 @@ from functools import cached_property
 
 from stitchview.chart.model import Chart
 from stitchview.done.gains import Gains, gains_between
+from stitchview.done.handwork import worked
 from stitchview.done.ids import compose
 from stitchview.done.marks import open_states
+from stitchview.done.notebook import NOTHING_NOTED, Notes
 from stitchview.done.pasts import states_after
-from stitchview.done.sittings import Pauses, Sitting, sittings_of
+from stitchview.done.sittings import Pauses, Sitting
+from stitchview.done.sittingwords import sittings_told
 from stitchview.done.strokes import StrokeRow
 from stitchview.done.timeline import Arrays
 from stitchview.errors import CommandError
@@ -30,22 +33,23 @@ class Since:
 
 @dataclass(frozen=True, eq=False)
 class Diary:
-    """All strokes on a chart in the order of their ids, told as sittings."""
+    """All strokes on a chart in the order of their ids, told as sittings, with what she noted of them."""
 
     chart: Chart
     rows: Sequence[StrokeRow]
+    notes: Notes = NOTHING_NOTED
     pauses: Pauses = Pauses()  # noqa: RUF009 (frozen, so one default can be shared)
 
     @cached_property
     def sittings(self) -> tuple[Sitting, ...]:
-        """The sittings, the first one first."""
-        return sittings_of((row.id for row in self.rows), self.pauses)
+        """The sittings, the first one first, as she corrected them; those struck out are among them."""
+        return sittings_told(worked(self.rows), self.notes, self.pauses)
 
     def since(self, moment: bytes) -> Since:
         """What is new after the moment, an id below those of all strokes that came after it."""
         last = self.rows[-1].id if self.rows else BEFORE_ALL
         before, after = states_after(self.chart, self.rows, [moment, max(moment, last)])
-        sittings = tuple(each for each in self.sittings if each.last > moment)
+        sittings = tuple(each for each in self.sittings if each.last > moment and not each.struck)
         return Since(before, after, gains_between(self.chart, before, after), sittings)
 
     def gains(self) -> Iterator[Gains]:
@@ -61,7 +65,8 @@ class Diary:
 
     def before_last_sitting(self) -> bytes:
         """The moment before the last sitting began; before all where there was none."""
-        return before(self.sittings[-1]) if self.sittings else BEFORE_ALL
+        true = [each for each in self.sittings if not each.struck]
+        return before(true[-1]) if true else BEFORE_ALL
 
 
 def before(sitting: Sitting) -> bytes:

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from pathlib import Path
 
+from stitchview.done.handwork import worked
 from stitchview.done.looking import look_into
 from stitchview.done.shelf import Condition
 from stitchview.done.sittings import day_of, sittings_of
@@ -33,7 +34,7 @@ class LayerReport:
 def report_on(path: Path) -> LayerReport:
     """Read the layer at `path` through, from end to end; it stays as it is, whatever is found."""
     seen = look_into(path)
-    sittings = sittings_of(sorted(seen.ids))
+    sittings = sittings_of(worked(sorted(seen.rows, key=lambda row: row.id)))
     count = "1 stroke" if len(seen.rows) == 1 else f"{len(seen.rows):,} strokes"
     held = f"{count} in {len(sittings):,} sitting{'' if len(sittings) == 1 else 's'}"
     last = f", the last on {day_of(sittings[-1]).isoformat()}" if sittings else ""

@@ -18,7 +18,7 @@ def new_words(
 ) -> list[str]:
     """Sentences about what came since a moment (None for the very beginning), and how far the piece is."""
     when = "So far" if since is None else f"Since {day_words(since)}"
-    if not sittings or not (gains.came.count or gains.went.count or gains.first_legs):
+    if not (gains.came.count or gains.went.count or gains.first_legs):
         return [f"{when} nothing is new.", _far(now)]
     told = [f"{when}: {_came(gains)} in {_time(sittings)}."]
     if unpicked := gains.went.count - gains.found_wrong:
@@ -46,6 +46,8 @@ def hours_words(minutes: float) -> str:
 
 
 def _time(sittings: Sequence[Sitting]) -> str:
+    if not sittings:
+        return "no sitting"
     minutes = sum(each.minutes for each in sittings)
     return f"{len(sittings):,} {_s('sitting', len(sittings))}, {hours_words(minutes)} at work"
 

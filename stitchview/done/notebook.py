@@ -2,13 +2,14 @@
 
 import bisect
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import chain
-from typing import TypeVar
+from typing import Any
 
 from stitchview.chart.area import Area
 from stitchview.chart.model import KeyEntry
 from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin, Subject
+from stitchview.done.sittingnotes import ClothPhoto, SittingSeam, SittingWord, TimePin
 from stitchview.done.skeinnotes import LotArea, LotTime, SkeinNote, SkeinSize
 from stitchview.errors import CommandError
 
@@ -20,7 +21,6 @@ WEIGHT = 500
 
 Place = tuple[type[Note], Subject]
 """What tells a note from all others of any kind."""
-Kind = TypeVar("Kind", Pin, Parked, HeldBack, NeedlefulEnd, SkeinNote, SkeinSize, LotArea, LotTime)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,21 +114,20 @@ class Notes:
     skein_sizes: tuple[SkeinSize, ...] = ()
     lot_areas: tuple[LotArea, ...] = ()
     lot_times: tuple[LotTime, ...] = ()
+    seams: tuple[SittingSeam, ...] = ()
+    sitting_words: tuple[SittingWord, ...] = ()
+    photos: tuple[ClothPhoto, ...] = ()
+    time_pins: tuple[TimePin, ...] = ()
 
     @classmethod
     def of(cls, notes: Iterable[Note]) -> "Notes":
         """The notes in any order; of two of one subject the later counts."""
-        found = list({(type(note), note.subject): note for note in notes}.values())
-        return cls(
-            _in_order(note for note in found if isinstance(note, Pin)),
-            _in_order(note for note in found if isinstance(note, Parked)),
-            _in_order(note for note in found if isinstance(note, HeldBack)),
-            _in_order(note for note in found if isinstance(note, NeedlefulEnd)),
-            _in_order(note for note in found if isinstance(note, SkeinNote)),
-            _in_order(note for note in found if isinstance(note, SkeinSize)),
-            _in_order(note for note in found if isinstance(note, LotArea)),
-            _in_order(note for note in found if isinstance(note, LotTime)),
-        )
+        found = {(type(note), note.subject): note for note in notes}.values()
+        kinds: dict[str, list[Note]] = {name: [] for name in _FIELDS.values()}
+        for note in found:
+            kinds[_FIELDS[type(note)]].append(note)
+        ordered: dict[str, Any] = {name: tuple(sorted(each, key=_subject)) for name, each in kinds.items()}
+        return cls(**ordered)
 
     def __iter__(self) -> Iterator[Note]:
         return chain.from_iterable(self._kinds.values())
@@ -159,16 +158,12 @@ class Notes:
 
     def after(self, change: NotesChange) -> "Notes":
         """The notes once `change` is made true, whatever was there before."""
-        return Notes(
-            _after(self.pins, Pin, change),
-            _after(self.parked, Parked, change),
-            _after(self.held_back, HeldBack, change),
-            _after(self.needlefuls, NeedlefulEnd, change),
-            _after(self.skeins, SkeinNote, change),
-            _after(self.skein_sizes, SkeinSize, change),
-            _after(self.lot_areas, LotArea, change),
-            _after(self.lot_times, LotTime, change),
-        )
+        altered: dict[str, Any] = {
+            name: _after(getattr(self, name), changed)
+            for kind, name in _FIELDS.items()
+            if (changed := change.about(kind))
+        }
+        return replace(self, **altered)
 
     def after_all(self, changes: Iterable[NotesChange]) -> "Notes":
         """The notes once all of `changes` are made true, one after the other."""
@@ -188,16 +183,7 @@ class Notes:
 
     @property
     def _kinds(self) -> dict[type[Note], Sequence[Note]]:
-        return {
-            Pin: self.pins,
-            Parked: self.parked,
-            HeldBack: self.held_back,
-            NeedlefulEnd: self.needlefuls,
-            SkeinNote: self.skeins,
-            SkeinSize: self.skein_sizes,
-            LotArea: self.lot_areas,
-            LotTime: self.lot_times,
-        }
+        return {kind: getattr(self, name) for kind, name in _FIELDS.items()}
 
     def _by_place(self) -> dict[Place, Note]:
         return {(type(note), note.subject): note for note in self}
@@ -213,6 +199,21 @@ class Notes:
         return NotesChange(altered) if altered else None
 
 
+_FIELDS: dict[type[Note], str] = {
+    Pin: "pins",
+    Parked: "parked",
+    HeldBack: "held_back",
+    NeedlefulEnd: "needlefuls",
+    SkeinNote: "skeins",
+    SkeinSize: "skein_sizes",
+    LotArea: "lot_areas",
+    LotTime: "lot_times",
+    SittingSeam: "seams",
+    SittingWord: "sitting_words",
+    ClothPhoto: "photos",
+    TimePin: "time_pins",
+}
+"""Where the notes of each kind stand in `Notes`, in the order in which they are told."""
 NOTHING_NOTED = Notes()
 
 
@@ -231,14 +232,14 @@ def _place_in(notes: Sequence[Note], subject: Subject) -> tuple[int, bool]:
     return at, at < len(notes) and notes[at].subject == subject
 
 
-def _after(notes: tuple[Kind, ...], kind: type[Kind], change: NotesChange) -> tuple[Kind, ...]:
+def _after(notes: tuple[Note, ...], changed: Iterable[Rewritten]) -> tuple[Note, ...]:
     # Not sorted anew: after years there are thousands of needlefuls.
     found = list(notes)
-    for each in change.about(kind):
+    for each in changed:
         at, there = _place_in(found, each.note.subject)
-        found[at : at + there] = [each.new] if isinstance(each.new, kind) else []
+        found[at : at + there] = [] if each.new is None else [each.new]
     return tuple(found)
 
 
-def _in_order(notes: Iterable[Kind]) -> tuple[Kind, ...]:
-    return tuple(sorted(notes, key=lambda note: note.subject))
+def _subject(note: Note) -> Subject:
+    return note.subject

@@ -8,6 +8,14 @@ from stitchview.done.deflated import MalformedStroke, deflate, inflate
 from stitchview.done.notebook import NO_NOTES, Notes, NotesChange, Rewritten
 from stitchview.done.notefields import Members, identity, length, text, truth, whole
 from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin
+from stitchview.done.sittingnotes import ClothPhoto, SittingSeam, SittingWord, TimePin
+from stitchview.done.sittingrows import (
+    cloth_photo,
+    sitting_members,
+    sitting_seam,
+    sitting_word,
+    time_pin,
+)
 from stitchview.done.skeinnotes import LotArea, LotTime, SkeinNote, SkeinSize
 from stitchview.done.skeinrows import lot_area, lot_time, skein_members, skein_note, skein_size
 from stitchview.errors import CommandError
@@ -25,6 +33,10 @@ KINDS: dict[str, type[Note]] = {
     "skein size": SkeinSize,
     "lot area": LotArea,
     "lot time": LotTime,
+    "sitting seam": SittingSeam,
+    "sitting": SittingWord,
+    "photograph": ClothPhoto,
+    "pin in time": TimePin,
 }
 """The kinds of notes by their names in the file."""
 NAMES = {kind: name for name, kind in KINDS.items()}
@@ -72,6 +84,20 @@ def notes_after(blobs: Iterable[bytes], origin: Origin) -> Notes:
     return Notes().after_all(unpacked(blob, origin) for blob in blobs)
 
 
+def kinds_in(blob: bytes) -> frozenset[str]:
+    """Which kinds of notes a stroke rewrites, by their names in the file, those not known here too.
+
+    Raises `MalformedStroke` for what is no list of notes.
+    """
+    try:
+        told = json.loads(inflate(blob, MOST_BYTES).decode(), parse_constant=_no_constant)
+    except (ValueError, RecursionError) as error:
+        raise MalformedStroke("the notes of a stroke make no sense") from error
+    if not isinstance(told, list) or not all(isinstance(each, dict) for each in told):
+        raise MalformedStroke("the notes of a stroke are no list")
+    return frozenset(text(each, "about") for each in told)
+
+
 def _rewritten(told: object, origin: Origin) -> Iterator[Rewritten]:
     if not isinstance(told, list):
         raise MalformedStroke("the notes of a stroke are no list")
@@ -102,6 +128,8 @@ def _members(note: Note, origin: Origin) -> Members:
             return {"id": note.id, "code": note.code, **covered, **lengths}
         case SkeinNote() | SkeinSize() | LotArea() | LotTime():
             return skein_members(note, origin)
+        case SittingSeam() | SittingWord() | ClothPhoto() | TimePin():
+            return sitting_members(note)
 
 
 def _address(note: Pin | Parked | NeedlefulEnd, origin: Origin) -> Members:
@@ -151,6 +179,10 @@ _READERS: dict[type[Note], Callable[[Members, Origin], Note]] = {
     SkeinSize: skein_size,
     LotArea: lot_area,
     LotTime: lot_time,
+    SittingSeam: sitting_seam,
+    SittingWord: sitting_word,
+    ClothPhoto: cloth_photo,
+    TimePin: time_pin,
 }
 
 

@@ -1,10 +1,11 @@
-"""What she notes beside the marks: pins, parked threads, threads held back, needlefuls used, skeins."""
+"""What she notes beside the marks: pins, threads parked or held back, needlefuls, skeins, sittings."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from stitchview.done.ids import new_name
+from stitchview.done.sittingnotes import ClothPhoto, SittingSeam, SittingWord, TimePin
 from stitchview.done.skeinnotes import LotArea, LotTime, SkeinNote, SkeinSize
 from stitchview.errors import CommandError
 
@@ -110,4 +111,17 @@ class NeedlefulEnd:
         return (self.id,)
 
 
-Note = Pin | Parked | HeldBack | NeedlefulEnd | SkeinNote | SkeinSize | LotArea | LotTime
+Note = (
+    Pin
+    | Parked
+    | HeldBack
+    | NeedlefulEnd
+    | SkeinNote
+    | SkeinSize
+    | LotArea
+    | LotTime
+    | SittingSeam
+    | SittingWord
+    | ClothPhoto
+    | TimePin
+)

@@ -15,23 +15,34 @@ from typing import Any
 from stitchview.chart.containers.entrynames import MIMETYPE_ENTRY, is_hidden, name_fault
 from stitchview.chart.containers.zipentries import read_zip, write_zip
 from stitchview.chart.fileformat import SUFFIX, read_chart, write_chart
-from stitchview.chart.inputfile import open_plain, reason
-from stitchview.chart.limits import MEBIBYTE, MOST_FILE_BYTES, MOST_MIMETYPE_BYTES, MOST_PICTURE_BYTES
+from stitchview.chart.inputfile import open_plain, read_plain, reason
+from stitchview.chart.limits import (
+    MEBIBYTE,
+    MOST_FILE_BYTES,
+    MOST_MIMETYPE_BYTES,
+    MOST_OTHER_BYTES,
+    MOST_PICTURE_BYTES,
+)
 from stitchview.chart.problems import Findings
+from stitchview.done.deflated import MalformedStroke
 from stitchview.done.joining import Piece
 from stitchview.done.keptcopies import copies_folder, keep_copy
-from stitchview.done.looking import Owner, look_into
+from stitchview.done.looking import Owner, Seen, look_into
+from stitchview.done.noterows import notes_after
+from stitchview.done.photographs import FOLDER_ENDING, KINDS, find_photo
 from stitchview.done.restoring import copies_kept_of, layer_of
 from stitchview.done.schema import ENDING, connect
 from stitchview.done.shelf import MOST_NAME_BYTES, Condition
+from stitchview.done.timeline import timeline_of
 from stitchview.done.troubles import DamagedLayer, in_words
 from stitchview.errors import ChartError, LayerError
-from stitchview.safefile import TEMPORARY_MARK, replacing, sync_folder, unwritable
+from stitchview.safefile import TEMPORARY_MARK, replacing, replacing_all, sync_folder, unwritable
 
 PIECE_ENDING = ".svpiece"
 MEDIA_TYPE = b"application/x.stitchview.piece+zip"
 FORMAT = 1
 PIECE, CHART, DONE, KEPT = "piece.json", "chart.svchart", "done.svdone", "kept.svdone"
+PHOTOGRAPHS = "photographs/"
 CAPS = {
     MIMETYPE_ENTRY: MOST_MIMETYPE_BYTES,
     PIECE: MEBIBYTE,
@@ -43,40 +54,56 @@ CAPS = {
 
 
 @dataclass(frozen=True, slots=True)
+class Packed:
+    """What was packed: how many strokes and photographs, and which photographs were not there to pack."""
+
+    strokes: int
+    photos: int = 0
+    missing: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Unpacked:
-    """What was unpacked: the chart, its layer if there was one, and how many strokes can be read of it."""
+    """What was unpacked: the chart, its layer if there was one, how many strokes can be read, photographs."""
 
     chart: Path
     layer: Path | None
     strokes: int
+    photos: int = 0
 
 
-def pack(piece: Piece, target: Path) -> int:
-    """Write the piece as one file; gives the number of strokes in it.
+def pack(piece: Piece, target: Path) -> Packed:
+    """Write the piece as one file.
 
-    The layer goes in as it is, even damaged, and the newest kept copy of it. Raises `StitchviewError`
-    in one sentence; what was at `target` is then still whole.
+    The layer goes in as it is, even damaged, the newest kept copy of it, and every photograph of the cloth
+    that is there. Raises `StitchviewError` in one sentence; what was at `target` is then still whole.
     """
     if target.suffix != PIECE_ENDING:
         raise LayerError(f"“{target.name}” has not the ending of a packed piece.", f"Add {PIECE_ENDING}.")
     layer, copies = layer_of(piece), copies_kept_of(piece)
     entries = {MIMETYPE_ENTRY: MEDIA_TYPE, PIECE: _described(piece)}
-    strokes = 0
+    strokes, photos, missing = 0, dict[str, bytes](), tuple[str, ...]()
     try:
         with tempfile.TemporaryDirectory(prefix="stitchview-pack-") as folder:
             entries[CHART] = _chart_bytes(piece, Path(folder))
             if layer.exists():
                 entries[DONE] = _whole(layer, Path(folder))
-                strokes = len(look_into(layer).rows)
+                seen = look_into(layer)
+                strokes, (photos, missing) = len(seen.rows), _photographs(piece, seen)
             if copies:
                 entries[KEPT] = _whole(copies[0].path, Path(folder))
     except (sqlite3.Error, OSError) as error:
         raise in_words(layer, error) from error
+    if sum(map(len, photos.values())) > MOST_OTHER_BYTES:
+        size = f"{MOST_OTHER_BYTES // MEBIBYTE:,} MB"
+        remedy = "Take some out of the folder beside the chart first, and copy them by themselves."
+        raise LayerError(f"The photographs of the piece have more than {size} together.", remedy)
+    entries |= photos
     if sum(map(len, entries.values())) > MOST_FILE_BYTES:
         raise LayerError(f"The piece has more than {MOST_FILE_BYTES:,} bytes.", "Copy its files one by one.")
     with replacing(target) as file:
         write_zip(file, entries)
-    return strokes
+    return Packed(strokes, len(photos), missing)
 
 
 def unpack(source: Path, folder: Path, own_folder: Path | None = None) -> Unpacked:
@@ -90,7 +117,8 @@ def unpack(source: Path, folder: Path, own_folder: Path | None = None) -> Unpack
         raise LayerError(f"“{folder.name}” is a file, not a folder.", "Choose another folder.")
     name = _name_in(entries[PIECE], source)
     places = {CHART: folder / f"{name}{SUFFIX}", DONE: folder / f"{name}{ENDING}"}
-    for place in places.values():
+    photos = _photos_in(entries, folder / f"{name}{FOLDER_ENDING}")
+    for place in (*places.values(), *photos):
         if place.exists() or place.is_symlink():
             raise LayerError(f"“{place.name}” is there already.", "Choose an empty folder.")
     try:
@@ -103,10 +131,25 @@ def unpack(source: Path, folder: Path, own_folder: Path | None = None) -> Unpack
             strokes = _checked_strokes(Path(staged), Owner(chart.identity, name), source)
             with contextlib.suppress(OSError, sqlite3.Error, DamagedLayer):
                 keep_copy(Path(staged) / KEPT, copies_folder(places[DONE], chart.identity, own_folder))
-            _place(Path(staged), places)
+            _place_all(Path(staged), places, photos)
     except OSError as error:
         raise unwritable(places[CHART], error) from error
-    return Unpacked(places[CHART], places[DONE] if DONE in entries else None, strokes)
+    return Unpacked(places[CHART], places[DONE] if DONE in entries else None, strokes, len(photos))
+
+
+def _photographs(piece: Piece, seen: Seen) -> tuple[dict[str, bytes], tuple[str, ...]]:
+    """The photographs that the notes tell of, by entry, and the names of those that are not there."""
+    entries, missing = dict[str, bytes](), list[str]()
+    # Notes that cannot be read tell of no photographs; the layer itself goes in as it is.
+    with contextlib.suppress(MalformedStroke):
+        rows = sorted(seen.rows, key=lambda row: row.id)
+        for photo in notes_after(timeline_of(rows).notes, piece.chart.origin).photos:
+            found = find_photo(piece, photo)
+            if found.path is None or name_fault(PHOTOGRAPHS + photo.file) or is_hidden(photo.file):
+                missing.append(photo.file)
+            else:
+                entries[PHOTOGRAPHS + photo.file] = read_plain(found.path, MOST_PICTURE_BYTES)
+    return entries, tuple(missing)
 
 
 def _described(piece: Piece) -> bytes:
@@ -184,6 +227,31 @@ def _write(path: Path, content: bytes) -> None:
         file.write(content)
         file.flush()
         os.fsync(file.fileno())
+
+
+def _photos_in(entries: Mapping[str, bytes], folder: Path) -> dict[Path, bytes]:
+    """The photographs of a packed piece by where they go; entries of other kinds are passed over."""
+    endings = tuple(f".{ending}" for ending in KINDS.values())
+    names = [each for each in entries if each.startswith(PHOTOGRAPHS) and each.count("/") == 1]
+    return {
+        folder / each.removeprefix(PHOTOGRAPHS): entries[each]
+        for each in names
+        if each.lower().endswith(endings)
+    }
+
+
+def _place_all(staged: Path, places: Mapping[str, Path], photos: Mapping[Path, bytes]) -> None:
+    if photos:
+        replacing_all(photos)
+    try:
+        _place(staged, places)
+    except BaseException:
+        for path in photos:
+            path.unlink(missing_ok=True)
+        for emptied in {path.parent for path in photos}:
+            with contextlib.suppress(OSError):
+                emptied.rmdir()
+        raise
 
 
 def _place(staged: Path, places: Mapping[str, Path]) -> None:

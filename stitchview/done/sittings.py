@@ -1,6 +1,6 @@
 """Sittings, told from the strokes themselves: when she sat down, when she stopped, how long she was at it."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 
@@ -35,12 +35,17 @@ class Sitting:
 
     `first` and `last` are the ids of its first and last stroke, whose times are `began_ms` and
     `ended_ms`, in milliseconds since 1970, UTC; `work_ms` is the time between without idle pauses.
+    What she told of it goes before what was measured: `minutes_told`, `note`, and `struck` where it
+    was no sitting at all.
     """
 
     first: bytes
     last: bytes
     strokes: int
     work_ms: int
+    minutes_told: float | None = None
+    struck: bool = False
+    note: str = ""
 
     @property
     def began_ms(self) -> int:
@@ -54,22 +59,34 @@ class Sitting:
 
     @property
     def minutes(self) -> float:
-        """Minutes at work."""
+        """Minutes at work: as she told, else as measured."""
+        return self.measured if self.minutes_told is None else self.minutes_told
+
+    @property
+    def measured(self) -> float:
+        """Minutes at work as the strokes tell them."""
         return self.work_ms / MINUTE_MS
 
+    def holds(self, stroke_id: bytes) -> bool:
+        """Whether a stroke was made in it, or would have been."""
+        return self.first <= stroke_id <= self.last
 
-def sittings_of(stroke_ids: Iterable[bytes], pauses: Pauses | None = None) -> tuple[Sitting, ...]:
+
+def sittings_of(
+    stroke_ids: Iterable[bytes], pauses: Pauses | None = None, seams: Mapping[bytes, bool] | None = None
+) -> tuple[Sitting, ...]:
     """The sittings that strokes were made in, from their ids in rising order.
 
     An id carries the time of its stroke and never runs backwards (RFC 9562, version 7), so a clock set
-    back makes no sitting of negative length. O(strokes).
+    back makes no sitting of negative length. `seams` tells of some strokes whether a sitting begins with
+    them, whatever the pause before was. O(strokes).
     """
-    pauses = pauses or Pauses()
+    pauses, seams = pauses or Pauses(), seams or {}
     gap_ms, idle_ms = (round(minutes * MINUTE_MS) for minutes in (pauses.gap, pauses.idle))
     found: list[Sitting] = []
     for each in stroke_ids:
         quiet = time_of(each) - found[-1].ended_ms if found else gap_ms + 1
-        if quiet > gap_ms:
+        if not found or seams.get(each, quiet > gap_ms):
             found.append(Sitting(each, each, 1, 0))
         else:
             so_far = found[-1]

@@ -11,6 +11,7 @@ from stitchview.chart.model import Chart, KeyEntry, Symbol
 from stitchview.chart.stitches import Lines, Parts, Points
 from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE, OPEN, Selection
 from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin
+from stitchview.done.sittingnotes import ClothPhoto, SittingSeam, SittingWord, TimePin
 from stitchview.done.skeinnotes import EVENTS, LotArea, LotTime, SkeinNote, SkeinSize
 
 COLUMNS, ROWS, THREADS = 9, 7, 3
@@ -34,6 +35,7 @@ Subject = tuple[object, ...]
 SPOTS = st.integers(-3, 3)
 AREAS_LONG = st.integers(1, 5)
 LENGTHS = st.sampled_from([0.0, 1 / 3, 370.0])
+HEX_IDS = st.sampled_from(["0" * 32, "0a" * 16])
 NOTES: st.SearchStrategy[Note] = st.one_of(
     st.builds(Pin, st.sampled_from(["p", "q"]), SPOTS, SPOTS, st.text(max_size=3), st.just("at the mast")),
     st.builds(Parked, st.sampled_from(["a", "b", "lost"]), SPOTS, SPOTS),
@@ -81,6 +83,17 @@ NOTES: st.SearchStrategy[Note] = st.one_of(
         st.integers(0, 5),
         st.integers(5, 1 << 45),
     ),
+    st.builds(SittingSeam, HEX_IDS, st.booleans()),
+    st.builds(SittingWord, HEX_IDS, st.sampled_from([None, 0.0, 12.5]), st.booleans(), st.text(max_size=3)),
+    st.builds(
+        ClothPhoto,
+        st.sampled_from(["f", "g"]),
+        HEX_IDS,
+        st.just("2026-11-25 ab.jpg"),
+        st.just("ab" * 32),
+        st.integers(1, 9),
+    ),
+    st.builds(TimePin, st.just("t"), st.text(max_size=3), st.integers(1, 1 << 45)),
 )
 Jotting = tuple[Note, bool]
 JOTTINGS: st.SearchStrategy[Jotting] = st.tuples(NOTES, st.sampled_from([True, True, False]))

@@ -17,7 +17,7 @@ class DiaryBook:
 
     def __init__(self, desk: Desk) -> None:
         self.chart = desk.chart
-        self.diary = Diary(desk.chart, desk.strokes())
+        self.diary = Diary(desk.chart, desk.strokes(), desk.notes)
         self.now = desk.tally.total()
 
     @cached_property
