@@ -65,17 +65,30 @@ def answered(chart: Chart, doubts: Sequence[int] | Places, number: int) -> Chart
     The answers are noted as decided by hand, so that no other reading alters them.
     """
     which = np.asarray(doubts, np.intp)
-    columns, rows = chart.doubts.columns[which], chart.doubts.rows[which]
+    return decided(chart, places_of(chart, which), number)
+
+
+def decided(chart: Chart, places: Places, number: int) -> Chart:
+    """The chart with squares (places in rows * columns) of entry ``number``, as a person says; 0 for none.
+
+    They are in doubt no longer, and no other reading alters them.
+    """
     squares = chart.squares.copy()
-    squares[rows, columns] = number
-    left = np.ones(len(chart.doubts), np.bool_)
-    left[which] = False
+    squares.ravel()[places] = number
+    rows, columns = np.divmod(places, chart.columns)
+    left = ~np.isin(places_of(chart), places)
     return replace(
         chart,
         squares=squares,
-        doubts=_those(chart.doubts, left),
-        by_hand=_with_squares(chart.by_hand, columns, rows),
+        doubts=those_doubts(chart.doubts, left),
+        by_hand=_with_squares(chart.by_hand, columns.astype(np.int32), rows.astype(np.int32)),
     )
+
+
+def places_of(chart: Chart, doubts: Places | slice = slice(None)) -> Places:
+    """Where the squares of some doubts, or all, stand in rows * columns."""
+    rows, columns = chart.doubts.rows[doubts], chart.doubts.columns[doubts]
+    return np.asarray(rows.astype(np.intp) * chart.columns + columns, np.intp)
 
 
 def all_the_same(chart: Chart, number: int) -> Chart:
@@ -88,22 +101,8 @@ def doubts_of(chart: Chart, number: int) -> Places:
     return np.flatnonzero(chart.squares[chart.doubts.rows, chart.doubts.columns] == number)
 
 
-def alike(chart: Chart, doubt: int) -> Places:
-    """Which doubts are between the same two entries as this one, itself among them."""
-    own = chart.squares[chart.doubts.rows, chart.doubts.columns]
-    same = (own == own[doubt]) & (chart.doubts.seconds == chart.doubts.seconds[doubt])
-    return np.flatnonzero(same)
-
-
-def next_doubt(chart: Chart) -> int | None:
-    """The doubt to be asked next: the likeliest to be wrong, of those the first in reading order."""
-    doubts = chart.doubts
-    if not len(doubts):
-        return None
-    return int(np.lexsort((doubts.columns, doubts.rows, -doubts.chances))[0])
-
-
-def _those(doubts: Doubts, left: NDArray[np.bool_]) -> Doubts:
+def those_doubts(doubts: Doubts, left: NDArray[np.bool_]) -> Doubts:
+    """Those of the doubts where `left` (n,) is true."""
     places = np.flatnonzero(left).tolist()
     return Doubts(
         doubts.columns[left],

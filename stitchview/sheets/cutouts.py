@@ -24,6 +24,13 @@ def symbol_pictures(sheets: Sequence[SheetReading], piles: Sequence[int]) -> dic
     return {pile: _packed(".png", _cleaned(_examples(sheets, pile))) for pile in piles}
 
 
+def symbol_from(squares: Grey) -> bytes:
+    """A PNG of the symbol that the cut-outs (n, side, side) of one pile show, black on white."""
+    size = (SYMBOL_SIDE, SYMBOL_SIDE)
+    resized = [cv2.resize(square, size, interpolation=cv2.INTER_AREA) for square in squares[:_EXAMPLES]]
+    return _packed(".png", _cleaned(_on_white(np.array(resized, np.float32))))
+
+
 def sheet_picture(straight: Straight, most_bytes: int = MOST_PICTURE_BYTES) -> bytes:
     """A JPEG of a straightened sheet, from edge to edge of its squares, within the limits of a chart file.
 
@@ -64,6 +71,10 @@ def _examples(sheets: Sequence[SheetReading], pile: int) -> NDArray[np.float32]:
     size = (SYMBOL_SIDE, SYMBOL_SIDE)
     resized = [cv2.resize(square, size, interpolation=cv2.INTER_AREA) for _, square in found[:_EXAMPLES]]
     examples = np.array(resized, np.float32).reshape(-1, SYMBOL_SIDE, SYMBOL_SIDE)
+    return _on_white(examples)
+
+
+def _on_white(examples: NDArray[np.float32]) -> NDArray[np.float32]:
     if not len(examples):
         return examples
     paper = np.percentile(examples, 95, axis=(1, 2), keepdims=True)

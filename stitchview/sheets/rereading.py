@@ -70,16 +70,13 @@ def laid_onto(old: Chart, fresh: Chart, offset: tuple[int, int], numbers: Sequen
 def squares_by_hand(by_hand: ByHand, size: tuple[int, int]) -> Mask:
     """Which squares of a chart of ``size`` (rows, columns) a person has decided on."""
     mask = np.zeros(size, np.bool_)
-    for kind, x1, y1, x2, y2 in zip(
-        by_hand.kinds.tolist(),
-        by_hand.x1.tolist(),
-        by_hand.y1.tolist(),
-        by_hand.x2.tolist(),
-        by_hand.y2.tolist(),
-        strict=True,
-    ):
-        if kind == Decided.SQUARES:
-            mask[y1 // 2 : y2 // 2, x1 // 2 : x2 // 2] = True
+    squares = by_hand.kinds == Decided.SQUARES
+    x1, y1, x2, y2 = (at[squares] // 2 for at in (by_hand.x1, by_hand.y1, by_hand.x2, by_hand.y2))
+    single = (x2 == x1 + 1) & (y2 == y1 + 1)
+    mask[y1[single], x1[single]] = True
+    boxes = np.stack([x1, y1, x2, y2], axis=1)[~single].tolist()
+    for left, top, right, bottom in boxes:
+        mask[top:bottom, left:right] = True
     return mask
 
 

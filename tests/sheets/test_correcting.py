@@ -9,7 +9,7 @@ from stitchview.chart.area import Area
 from stitchview.chart.model import Chart, KeyEntry, Sheet, Symbol
 from stitchview.chart.review import NO_SECOND, Doubts, Why
 from stitchview.chart.stitches import LineKind, Lines
-from stitchview.sheets.correcting import alike, all_the_same, answered, merged, named, next_doubt, piles_of
+from stitchview.sheets.correcting import all_the_same, answered, decided, merged, named, piles_of
 from stitchview.sheets.rereading import laid_onto, squares_by_hand
 
 SQUARES = [
@@ -95,16 +95,10 @@ def test_all_of_a_pile_can_be_said_to_be_right(chart: Chart) -> None:
     assert squares_by_hand(after.by_hand, (3, 4)).sum() == 2
 
 
-def test_like_doubts_are_found(chart: Chart) -> None:
-    """Doubts between the same two piles go together."""
-    assert alike(chart, 1).tolist() == [1, 3]
-    assert alike(chart, 0).tolist() == [0]
-
-
-def test_the_likeliest_to_be_wrong_is_asked_first(chart: Chart) -> None:
-    """Of equal ones the first in reading order; the count goes down to nothing."""
-    asked = []
-    while (doubt := next_doubt(chart)) is not None:
-        asked.append((int(chart.doubts.columns[doubt]), int(chart.doubts.rows[doubt])))
-        chart = answered(chart, [doubt], 1)
-    assert asked == [(2, 0), (0, 1), (1, 1), (0, 0)]
+def test_a_square_nobody_doubted_can_be_decided(chart: Chart) -> None:
+    """It is as she says, its neighbours' doubts stay, and another reading leaves it so."""
+    after = decided(chart, np.array([5, 11]), 1)
+    assert np.argwhere(after.squares != chart.squares).tolist() == [[1, 1], [2, 3]]
+    assert (after.squares[1, 1], after.squares[2, 3]) == (1, 1)
+    assert after.doubts.columns.tolist() == [0, 2, 0]
+    assert squares_by_hand(after.by_hand, (3, 4)).sum() == 2
