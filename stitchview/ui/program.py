@@ -166,6 +166,7 @@ class Program:
 
     def _wishes_changed(self) -> None:
         self.menus.use_keys(self.wishes.preferences.single_keys)
+        self.deeds.reading.use_keys(self.wishes.preferences.single_keys)
         self.charts.use(self.wishes.preferences, self.wishes.night)
         self.sitting_changed()
 

@@ -21,6 +21,13 @@ class ReadingWork:
     def __init__(self, window: Window, charts: Charts) -> None:
         self._window, self._charts = window, charts
         self.table: ReadingWindow | None = None
+        self._single_keys = True
+
+    def use_keys(self, single: bool) -> None:
+        """Let keys of one character work on the table, or not."""
+        self._single_keys = single
+        if self.table is not None:
+            self.table.use_keys(single)
 
     def open(self, paths: Iterable[Path] = ()) -> None:
         """Open the reading table, with these pictures on it too."""
@@ -29,6 +36,7 @@ class ReadingWork:
             from stitchview.ui.reading.readingwindow import ReadingWindow
 
             self.table = ReadingWindow(self, self._window)
+            self.table.use_keys(self._single_keys)
         sitting = self._charts.sitting
         if sitting is not None and self.table.book.path != sitting.path:
             # What was read on another evening is named and answered further.

@@ -1,57 +1,33 @@
-"""The page of the reading table with the piles: name them, join those that are one, see what is in them."""
-
-from dataclasses import replace
+"""The page of the reading table with the piles: name them, join those that are one, take odd ones out."""
 
 import numpy as np
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QColor, QDropEvent, QIcon, QImage, QKeySequence, QPixmap, QShortcut, QShowEvent
+from numpy.typing import NDArray
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QColorDialog,
     QComboBox,
-    QFormLayout,
     QHBoxLayout,
     QLabel,
-    QLineEdit,
-    QListWidget,
     QListWidgetItem,
     QPushButton,
+    QSizePolicy,
     QSplitter,
     QVBoxLayout,
     QWidget,
 )
 
-from stitchview.chart.colour import Colour
-from stitchview.chart.limits import MOST_LABEL
 from stitchview.chart.model import Chart, KeyEntry
-from stitchview.sheets.correcting import all_the_same, doubts_of, merged, named, piles_of
+from stitchview.errors import StitchviewError
+from stitchview.sheets.correcting import doubts_of, merged, named, piles_of, places_of
+from stitchview.ui.messages import say_error
+from stitchview.ui.reading.contactsheet import ContactSheet
+from stitchview.ui.reading.pilelist import NUMBER, PileList, is_named
 from stitchview.ui.reading.reviewbook import ReviewBook
+from stitchview.ui.reading.threadform import ThreadForm
 
-CHIP, CUT_OUT = 32, 40
-MOST_CUT_OUTS = 120
-NUMBER = Qt.ItemDataRole.UserRole
-SAME_KEY = "Ctrl+Return"
+SAME_KEY, OUT_KEY = "Ctrl+Return", "Ctrl+Shift+Return"
+OWN, NOTHING = -1, 0
 NONE_YET = "There are no piles yet: add pictures on the first page and press “Read the symbols”."
-
-
-class PileList(QListWidget):
-    """The piles, largest first; one that is dropped on another is joined to it."""
-
-    def __init__(self, page: "PilesPage") -> None:
-        super().__init__()
-        self._page = page
-        self.setAccessibleName("Piles of like symbols")
-        self.setIconSize(QSize(CHIP, CHIP))
-        self.setDragDropMode(QAbstractItemView.DragDropMode.InternalMove)
-
-    def dropEvent(self, event: QDropEvent) -> None:
-        """Join the pile that was carried to the one it falls on; the list itself is made anew after that."""
-        target = self.itemAt(event.position().toPoint())
-        carried = self.currentItem()
-        event.setDropAction(Qt.DropAction.IgnoreAction)
-        event.accept()
-        if target is not None and carried is not None and target is not carried:
-            self._page.merge(carried.data(NUMBER), target.data(NUMBER))
 
 
 class PilesPage(QWidget):
@@ -61,22 +37,23 @@ class PilesPage(QWidget):
         super().__init__()
         self._book = book
         self._chosen = 0
-        self.list = PileList(self)
+        self.list = PileList(self.merge)
         self.list.currentItemChanged.connect(self._turned)
         self.told = QLabel()
         self.told.setWordWrap(True)
-        self.name, self.number = QLineEdit(), QLineEdit()
-        for field in (self.name, self.number):
-            field.setMaxLength(MOST_LABEL)
-            field.editingFinished.connect(self._typed)
-        self.colour_button = _button("&Colour …", self._ask_colour)
-        self.into = QComboBox()
-        self.merge_button = _button("&Join them", self._merge)
-        self.same_button = _button("&All these are the same", self.all_same)
-        self.same_button.setToolTip(f"{SAME_KEY}: none of this pile's squares is in doubt any more")
-        QShortcut(QKeySequence(SAME_KEY), self).activated.connect(self.all_same)
-        self.undo_button = _button("&Undo", book.undo)
-        self.cut_outs = _contact_sheet()
+        self.form = ThreadForm()
+        self.form.given.connect(self._given)
+        self.into, self.goes = _box("The pile it is the same as"), _box("What the picked squares are")
+        self.merge_button = _button("&Join them", self._merge, "All of this pile becomes the other's")
+        tip = f"{SAME_KEY}: none of this pile's squares is in doubt any more, but for those picked"
+        self.same_button = _button("&All these are the same", self.all_same, tip)
+        tip = f"{OUT_KEY}: press on squares above to pick them; those that look like them follow"
+        self.out_button = _button("Take &out as", self.take_out, tip)
+        for key, done in ((SAME_KEY, self.all_same), (OUT_KEY, self.take_out)):
+            QShortcut(QKeySequence(key), self).activated.connect(done)
+        self.undo_button = _button("&Undo", book.undo, "Take the last change back")
+        self.cut_outs = ContactSheet()
+        self.cut_outs.picks_changed.connect(self._show_picks)
         self._lay_out()
         book.changed.connect(self.refresh)
         self.refresh()
@@ -87,25 +64,25 @@ class PilesPage(QWidget):
         column.setContentsMargins(0, 0, 4, 0)
         column.addWidget(self.told)
         column.addWidget(self.list, 1)
-        column.addWidget(self.undo_button, 0, Qt.AlignmentFlag.AlignLeft)
-        form = QFormLayout()
-        for text, field in (("&Thread", self.name), ("&Number", self.number), ("Colour", self.colour_button)):
-            form.addRow(text, field)
         joining = QHBoxLayout()
+        joining.addWidget(self.undo_button)
         joining.addWidget(self.into, 1)
         joining.addWidget(self.merge_button)
-        form.addRow("The same as", joining)
-        self.into.setAccessibleName("The pile it is the same as")
+        column.addLayout(joining)
         beside = QVBoxLayout(right)
         beside.setContentsMargins(4, 0, 0, 0)
-        beside.addLayout(form)
+        beside.addWidget(self.form)
         beside.addWidget(self.cut_outs, 1)
-        beside.addWidget(self.same_button, 0, Qt.AlignmentFlag.AlignRight)
+        foot = QHBoxLayout()
+        foot.addWidget(self.out_button)
+        foot.addWidget(self.goes, 1)
+        foot.addWidget(self.same_button)
+        beside.addLayout(foot)
         split = QSplitter(Qt.Orientation.Horizontal)
         split.setChildrenCollapsible(False)
         split.addWidget(left)
         split.addWidget(right)
-        split.setSizes([420, 540])
+        split.setSizes([400, 560])
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 4, 0, 0)
         outer.addWidget(split)
@@ -119,39 +96,34 @@ class PilesPage(QWidget):
             self._book.take(merged(self._book.chart, gone, into))
 
     def all_same(self) -> None:
-        """Say that every doubtful square of the chosen pile is right."""
+        """Say that every doubtful square of the chosen pile that is not picked is right."""
         chart = self._book.chart
-        if chart is not None and self._chosen and len(doubts_of(chart, self._chosen)):
-            self._book.take(all_the_same(chart, self._chosen))
+        if chart is not None and self._chosen:
+            doubts = doubts_of(chart, self._chosen)
+            odd = np.isin(places_of(chart, doubts), self.cut_outs.picked)
+            self._book.answer(doubts[~odd], self._chosen)
 
-    def set_colour(self, colour: QColor) -> None:
-        """Give the thread of the chosen pile a colour."""
-        entry = self._entry
-        if entry is not None and colour.isValid():
-            self._change(replace(entry, colour=Colour(colour.red(), colour.green(), colour.blue())))
+    def take_out(self) -> None:
+        """Take the picked squares out of the pile: into one of their own, another, or none."""
+        picked, goes = self.cut_outs.picked, self.goes.currentData()
+        if not len(picked) or goes is None:
+            return
+        if goes != OWN:
+            self._book.say(picked, goes)
+            return
+        try:
+            self._book.split(picked)
+        except StitchviewError as error:
+            say_error(self, error)
 
     def _merge(self) -> None:
         into = self.into.currentData()
         if self._chosen and into:
             self.merge(self._chosen, into)
 
-    def _typed(self) -> None:
-        entry = self._entry
-        if entry is not None:
-            name = self.name.text().strip() or entry.name
-            self._change(replace(entry, name=name, number=self.number.text().strip()))
-
-    def _ask_colour(self) -> None:
-        entry = self._entry
-        if entry is not None:
-            asked = QColorDialog(QColor(*_parts(entry.colour)), self)
-            asked.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-            asked.colorSelected.connect(self.set_colour)
-            asked.open()
-
-    def _change(self, entry: KeyEntry) -> None:
+    def _given(self, entry: KeyEntry) -> None:
         chart = self._book.chart
-        if chart is not None and entry != self._entry:
+        if chart is not None and self._chosen and entry != self._entry:
             self._book.take(named(chart, self._chosen, entry))
 
     @property
@@ -180,16 +152,7 @@ class PilesPage(QWidget):
         if self._chosen not in piles:
             self._chosen = piles[0] if piles else 0
         chosen = self._chosen
-        self.list.clear()
-        if chart is not None:
-            counts = np.bincount(chart.squares.ravel(), minlength=len(chart.key) + 1)
-            for number in piles:
-                words = _words(chart, number, int(counts[number]))
-                item = QListWidgetItem(QIcon(self._book.chips.of(chart.key[number - 1], CHIP * 2)), words)
-                item.setData(NUMBER, number)
-                self.list.addItem(item)
-                if number == chosen:
-                    self.list.setCurrentItem(item)
+        self.list.show_piles(chart, self._book.chips, chosen)
         self._chosen = chosen
         self.told.setText(_heading(chart, piles))
         self.undo_button.setEnabled(self._book.can_undo)
@@ -197,86 +160,66 @@ class PilesPage(QWidget):
 
     def _show_chosen(self) -> None:
         chart, entry = self._book.chart, self._entry
-        for part in (self.name, self.number, self.colour_button, self.into):
-            part.setEnabled(entry is not None)
-        self.cut_outs.clear()
+        self.form.show_entry(entry, () if chart is None else chart.key)
+        self.into.setEnabled(entry is not None)
         self.into.clear()
+        self.goes.clear()
         if chart is None or entry is None:
+            self.cut_outs.show_squares(self._book.pieces, np.zeros(0, np.intp), 1, 0)
             self.merge_button.setEnabled(False)
-            self.same_button.setEnabled(False)
+            self._show_picks()
             return
-        self.name.setText(entry.name)
-        self.number.setText(entry.number)
-        self.colour_button.setIcon(_patch(entry.colour))
+        self.goes.addItem("a symbol of their own", OWN)
         for other in piles_of(chart):
             if other != self._chosen:
                 self.into.addItem(chart.key[other - 1].name, other)
+                self.goes.addItem(chart.key[other - 1].name, other)
+        self.goes.addItem("no stitch", NOTHING)
         self.merge_button.setEnabled(self.into.count() > 0)
-        self.same_button.setEnabled(len(doubts_of(chart, self._chosen)) > 0)
-        self._show_cut_outs(chart)
+        places, doubtful = _cut_outs(chart, self._chosen)
+        rest = self._book.pieces.by_sheet(places[doubtful:], chart.columns)
+        places = np.concatenate([places[:doubtful], rest])
+        self.cut_outs.show_squares(self._book.pieces, places, chart.columns, doubtful)
+        self._show_picks()
 
-    def _show_cut_outs(self, chart: Chart) -> None:
-        """The most doubtful squares first, then the others in reading order."""
-        doubts = doubts_of(chart, self._chosen)
-        doubts = doubts[np.argsort(-chart.doubts.chances[doubts], kind="stable")]
-        first = np.stack([chart.doubts.rows[doubts], chart.doubts.columns[doubts]], axis=1).tolist()
-        rest = np.argwhere(chart.squares == self._chosen)[: MOST_CUT_OUTS * 2].tolist()
-        seen = {tuple(place) for place in first}
-        places = first + [place for place in rest if tuple(place) not in seen]
-        for row, column in places[:MOST_CUT_OUTS]:
-            picture = QPixmap.fromImage(_sized(self._book.cut_out(column, row, 0)))
-            words = f"Column {column + 1}, row {row + 1}" + (", in doubt" if (row, column) in seen else "")
-            item = QListWidgetItem(QIcon(picture), "")
-            item.setToolTip(words)
-            item.setData(Qt.ItemDataRole.AccessibleTextRole, words)
-            self.cut_outs.addItem(item)
+    def _show_picks(self) -> None:
+        chart = self._book.chart
+        picked = len(self.cut_outs.picked)
+        doubts = 0 if chart is None or not self._chosen else len(doubts_of(chart, self._chosen))
+        self.goes.setEnabled(picked > 0)
+        self.out_button.setEnabled(picked > 0)
+        self.out_button.setText(f"Take {picked:,} &out as" if picked else "Take &out as")
+        self.same_button.setEnabled(doubts > 0)
 
 
-def _words(chart: Chart, number: int, count: int) -> str:
-    entry, doubts = chart.key[number - 1], len(doubts_of(chart, number))
-    name = f"{entry.number} {entry.name}".strip()
-    doubtful = f", {doubts:,} in doubt" if doubts else ""
-    return f"{name}\n{count:,} square{'' if count == 1 else 's'}{doubtful}"
+def _cut_outs(chart: Chart, number: int) -> tuple[NDArray[np.intp], int]:
+    """The places of a pile's squares: the most doubtful first, then the others; and how many are in doubt."""
+    doubts = doubts_of(chart, number)
+    doubts = doubts[np.argsort(-chart.doubts.chances[doubts], kind="stable")]
+    first = places_of(chart, doubts)
+    every = np.flatnonzero(chart.squares.ravel() == number)
+    rest = every[~np.isin(every, first)]
+    return np.concatenate([first, rest]).astype(np.intp), len(first)
 
 
 def _heading(chart: Chart | None, piles: list[int]) -> str:
     if chart is None or not piles:
         return NONE_YET
-    unnamed = sum(1 for number in piles if chart.key[number - 1].name.startswith("Symbol "))
+    unnamed = sum(1 for number in piles if not is_named(chart, number))
     return f"{len(piles)} piles, {unnamed} not named yet. Drop one on another where both are the same symbol."
 
 
-def _parts(colour: Colour) -> tuple[int, int, int]:
-    return colour.red, colour.green, colour.blue
+def _box(name: str) -> QComboBox:
+    box = QComboBox()
+    box.setAccessibleName(name)
+    # Long names of threads must not make the window wider than her screen.
+    box.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+    return box
 
 
-def _sized(cut_out: QImage) -> QImage:
-    """All equally large, whatever the sheet they come from."""
-    way = Qt.AspectRatioMode.IgnoreAspectRatio, Qt.TransformationMode.SmoothTransformation
-    return cut_out if cut_out.isNull() else cut_out.scaled(CUT_OUT * 2, CUT_OUT * 2, *way)
-
-
-def _patch(colour: Colour) -> QIcon:
-    patch = QPixmap(24, 24)
-    patch.fill(QColor(*_parts(colour)))
-    return QIcon(patch)
-
-
-def _button(text: str, pressed: object) -> QPushButton:
+def _button(text: str, pressed: object, tip: str) -> QPushButton:
     button = QPushButton(text)
     button.setAutoDefault(False)
+    button.setToolTip(tip)
     button.clicked.connect(pressed)
     return button
-
-
-def _contact_sheet() -> QListWidget:
-    sheet = QListWidget()
-    sheet.setAccessibleName("Squares of this pile, cut from the paper")
-    sheet.setViewMode(QListWidget.ViewMode.IconMode)
-    sheet.setMovement(QListWidget.Movement.Static)
-    sheet.setResizeMode(QListWidget.ResizeMode.Adjust)
-    sheet.setUniformItemSizes(True)
-    sheet.setIconSize(QSize(CUT_OUT, CUT_OUT))
-    sheet.setSpacing(3)
-    sheet.setMinimumHeight(CUT_OUT * 2)
-    return sheet

@@ -30,6 +30,8 @@ from stitchview.ui.reading.sheetspage import SheetsPage
 from stitchview.ui.screenroom import open_at
 
 SIZE = QSize(980, 560)
+# Everything that is pressed is at least 44 pixels high, for fingers (WCAG 2.2, 2.5.5).
+TOUCH = "QPushButton, QComboBox, QLineEdit, QSpinBox { min-height: 42px; } QTabBar::tab { min-height: 32px; }"
 HERS = (
     "The chart stays yours, for your own use: whoever made a chart that was bought has to be asked before a "
     "reading of it is given to anybody else."
@@ -57,6 +59,7 @@ class ReadingWindow(QDialog):
         self.path: Path | None = None
         self._symbols = False
         self.setWindowTitle("Reading table")
+        self.setStyleSheet(TOUCH)
         self.setAcceptDrops(True)
         self.sheets = SheetsPage()
         self.sheets.changed.connect(self._refresh)
@@ -219,9 +222,14 @@ class ReadingWindow(QDialog):
         self.keep()
         super().reject()
 
+    def use_keys(self, single: bool) -> None:
+        """Let keys of one character answer doubts by themselves, or only together with Alt."""
+        self.doubts.use_keys(single)
+
     def close_down(self) -> None:
         """Stop everything, because the program ends."""
         self.job.stop()
+        self.book.close_down()
         self.sheets.close_down()
         self.hide()
 

@@ -8,6 +8,7 @@ from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtWidgets import (
     QFileDialog,
     QFormLayout,
+    QGridLayout,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -68,16 +69,11 @@ class SheetsPage(QWidget):
         self.again_button = _button("&Look again", self._look_again)
 
     def _lay_out(self) -> None:
-        acts = QHBoxLayout()
-        for button in (
-            self.add_button,
-            self.up_button,
-            self.down_button,
-            self.remove_button,
-            self.stop_button,
-        ):
-            acts.addWidget(button)
-        acts.addStretch(1)
+        acts = QGridLayout()
+        acts.addWidget(self.add_button, 0, 0, 1, 2)
+        acts.addWidget(self.stop_button, 0, 2)
+        for at, button in enumerate((self.up_button, self.down_button, self.remove_button)):
+            acts.addWidget(button, 1, at)
         left = QWidget()
         column = QVBoxLayout(left)
         column.setContentsMargins(0, 0, 4, 0)
@@ -108,9 +104,8 @@ class SheetsPage(QWidget):
             label.setBuddy(field)
             form.addRow(label, field)
             counts.addLayout(form)
-        counts.addStretch(1)
-        counts.addWidget(self.again_button)
         column.addLayout(counts)
+        column.addWidget(self.again_button)
         return right
 
     # Taking pictures in

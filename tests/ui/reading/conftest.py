@@ -15,6 +15,7 @@ from stitchview.chart.model import Chart
 from stitchview.ui.reading.readingwindow import ReadingWindow
 from tests.paper.photographing import photographed
 from tests.paper.printing import Page, Paper, PrintedChart, printed_sheets
+from tests.ui.reading.letters import PATH, lettered_chart
 
 COLUMNS, ROWS, SIGNS, SEED = 40, 50, 12, 3
 
@@ -90,3 +91,17 @@ def pictures(tmp_path_factory: pytest.TempPathFactory, printed_on_two: PrintedCh
     for number, (page, path) in enumerate(zip(printed_on_two.pages, paths, strict=True)):
         photograph(page, path, number)
     return paths
+
+
+@pytest.fixture
+def chart() -> Chart:
+    """A chart of four piles; twelve doubts, half of them really wrong."""
+    return lettered_chart()
+
+
+@pytest.fixture
+def review(table: ReadingWindow, chart: Chart) -> ReadingWindow:
+    """The table with the chart on its pages of piles and doubts."""
+    table.review(chart, PATH)
+    table.activateWindow()
+    return table
