@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from stitchview.canvas.desk import Desk, Keeping
 from stitchview.canvas.looks import Look
-from stitchview.chart.model import KeyEntry
+from stitchview.chart.model import Chart, KeyEntry
 from stitchview.follow.numbering import Counted
 from stitchview.follow.place import OnSheet, Place, left_words, sentence, thread_words
 from stitchview.follow.threadnames import spoken_names
@@ -16,6 +16,7 @@ from stitchview.ui.bandwork import InBand
 from stitchview.ui.chips import Chips
 from stitchview.ui.icons import icon
 from stitchview.ui.keywords import name_of
+from stitchview.ui.linerooms import lines_for, rooms_for, widths_of
 from stitchview.ui.segment import Segment, line_height
 
 # "Kept" comes back only when the hand has rested so long, or it would flicker at every stitch.
@@ -38,17 +39,17 @@ class PlaceLine(QWidget):
         self._band = ""
         self._keeping: Keeping | None = None
         self._kept_icon = QIcon()
-        self.where = Segment("Place", "Column 000, row 000", "Column 000 left, row 000 up", self)
-        self.block = Segment("Block", "Block 00, 00", "Block 00 left, 00 up", self)
-        self.sheet = Segment("Sheet", "Sheet A1: 00, 00", "Sheet A1: 000, 000 +1", self)
+        self.where, self.block = Segment("Place", "", "", self), Segment("Block", "", "", self)
+        self.sheet = Segment("Sheet", "", "", self)
         self.here = Segment(
             "Thread here", "Sample cotton 17, red", "Sample cotton 117, slate blue", self, True
         )
-        self.band = Segment("Band", "Rows 00–00: 000 of 000 left", "Rows 000–000: 0,000 of 0,000 left", self)
+        self.band = Segment("Band", "", "", self, True)
         self.hand = Segment(
             "Thread in hand", "000 left: cotton 17", "000 left: Sample cotton 117", self, True
         )
         self.kept = Segment("Keeping", "Keeping 0 stroke…", "Keeping 000 strokes…", self, True)
+        self._make_room(None)
         self._rest = QTimer(self)
         self._rest.setSingleShot(True)
         self._rest.setInterval(REST_MS)
@@ -69,6 +70,8 @@ class PlaceLine(QWidget):
         self._place = self._entry = None
         self._left, self._mine, self._band = NOTHING, False, ""
         self._keeping = desk.keeping if desk else None
+        self._make_room(desk.chart if desk else None)
+        self._lay_out()
         self._say_all()
 
     def set_look(self, look: Look) -> None:
@@ -133,9 +136,10 @@ class PlaceLine(QWidget):
             self.here.show_chip(None, None)
             return
         full = sentence(place)
-        self.where.show_words(where_words(place), full)
-        self.block.show_words(block_words(place), full)
-        self.sheet.show_words(sheet_words(place.sheets), full)
+        self.where.show_words(where_words(place), full, (short_where_words(place),))
+        # A whole block or sheet is told in the tip where there is no room for it.
+        self.block.show_words(block_words(place), full, ("",))
+        self.sheet.show_words(sheet_words(place.sheets), full, (*shorter_sheet_words(place.sheets), ""))
         self.here.show_words(here_words(place), full)
         entry = place.entry or next((part.entry for part in place.parts), None)
         self.here.show_chip(entry, self._chips)
@@ -146,7 +150,10 @@ class PlaceLine(QWidget):
             self.band.show_words("No band")
             return
         full = left_words(left.left, left.squares, left.over)
-        self.band.show_words(f"{self._band}: {count_words(left)}", f"{self._band}. {full}")
+        counts = count_words(left)
+        few = f"{left.left:,} left" if left.left else counts
+        shorter = f"{self._band}: {few}", few
+        self.band.show_words(f"{self._band}: {counts}", f"{self._band}. {full}", shorter)
 
     def _say_hand(self) -> None:
         self.hand.show_chip(self._entry, self._chips)
@@ -177,6 +184,14 @@ class PlaceLine(QWidget):
 
     # Places
 
+    def _make_room(self, chart: Chart | None) -> None:
+        """Give each part room for the longest that it can have to say of a chart."""
+        for segment, (least, usual) in zip(
+            (self.where, self.block, self.sheet, self.band), rooms_for(chart), strict=True
+        ):
+            segment.make_room_for(least, usual)
+        self.sheet.setVisible(chart is None or bool(chart.sheets))
+
     @property
     def _segments(self) -> tuple[Segment, ...]:
         return self.where, self.block, self.sheet, self.here, self.band, self.hand, self.kept
@@ -198,7 +213,7 @@ class PlaceLine(QWidget):
         self._kept_icon = icon("kept", self.palette())
 
     def _lay_out(self) -> None:
-        lines = lines_for(self._segments, self.width())
+        lines = lines_for([each for each in self._segments if not each.isHidden()], self.width())
         height = line_height(self)
         for at, line in enumerate(lines):
             left = 0
@@ -206,36 +221,6 @@ class PlaceLine(QWidget):
                 segment.setGeometry(QRect(left, at * height, width, height))
                 left += width
         self.setFixedHeight(height * len(lines))
-
-
-def lines_for(segments: Sequence[Segment], width: int) -> tuple[tuple[Segment, ...], ...]:
-    """Share the segments out to one line, to two, or to three where the window is narrow or letters large."""
-    where, block, sheet, thread, band, hand, kept = segments
-    one = ((where, block, sheet, thread, band, hand, kept),)
-    two = ((where, block, sheet, thread), (band, hand, kept))
-    three = ((where, block, sheet), (thread, hand), (band, kept))
-    for lines in (one, two):
-        if all(sum(segment.least_width for segment in line) <= width for line in lines):
-            return lines
-    return three
-
-
-def widths_of(line: Sequence[Segment], width: int) -> list[int]:
-    """Share a width out: first the least of each, up to the usual, the rest to what stretches."""
-    least = [segment.least_width for segment in line]
-    missing = [segment.usual_width - segment.least_width for segment in line]
-    spare = width - sum(least)
-    if spare < 0:
-        shares = [room * width // sum(least) for room in least]
-    else:
-        given = min(spare, sum(missing))
-        rest = (spare - given) // max(sum(segment.stretches for segment in line), 1)
-        shares = [
-            segment.least_width + lack * given // max(sum(missing), 1) + rest * segment.stretches
-            for segment, lack in zip(line, missing, strict=True)
-        ]
-    shares[-1] += width - sum(shares)
-    return shares
 
 
 def count_words(left: InBand) -> str:
@@ -250,6 +235,11 @@ def count_words(left: InBand) -> str:
 def where_words(place: Place) -> str:
     """Column and row, short."""
     return f"{_counted('Column', place.column)}, {_counted('row', place.row)}"
+
+
+def short_where_words(place: Place) -> str:
+    """Column and row by their numbers alone."""
+    return f"{_short(place.column)}, {_short(place.row)}"
 
 
 def block_words(place: Place) -> str:
@@ -267,6 +257,11 @@ def sheet_words(sheets: Sequence[OnSheet]) -> str:
     return f"{sheets[0].name}: {sheets[0].column}, {sheets[0].row}{more}"
 
 
+def shorter_sheet_words(sheets: Sequence[OnSheet]) -> tuple[str, ...]:
+    """The same without the other sheets, then only which sheet."""
+    return (sheet_words(sheets[:1]), sheets[0].name) if sheets else ()
+
+
 def here_words(place: Place) -> str:
     """What is stitched in the square, short."""
     names = [name_of(place.entry)] if place.entry else []
@@ -280,6 +275,10 @@ def _counted(name: str, counted: Counted) -> str:
     return (
         f"{name} on centre" if counted.side == "centre" else f"{name} {_with_side(counted.number, counted)}"
     )
+
+
+def _short(counted: Counted) -> str:
+    return "centre" if counted.side == "centre" else _with_side(counted.number, counted)
 
 
 def _with_side(number: int, counted: Counted) -> str:

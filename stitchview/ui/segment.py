@@ -1,4 +1,7 @@
-"""One part of the place line: some words in a place of their own, cut where they do not fit."""
+"""One part of the place line: some words in a place of their own, fewer where they do not fit."""
+
+import re
+from collections.abc import Sequence
 
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QIcon, QPainter, QPaintEvent
@@ -10,6 +13,8 @@ from stitchview.ui.chips import Chips, draw_chip
 from stitchview.ui.theme import shades_of
 
 GAP = 8
+ELLIPSIS = "…"
+_NUMBER_AT_END = re.compile(r"\d[\d.,]*$")
 
 
 class Segment(QWidget):
@@ -17,7 +22,8 @@ class Segment(QWidget):
 
     Its widths come from `least` and `usual`, texts as long as it should have room for, and never
     from what it shows; so nothing beside it moves when the words change. Where there is room to spare,
-    those that stretch take it.
+    those that stretch take it. Where there is too little, it leaves out whole parts of what it says,
+    and never a part of a number: half a number is another number.
     """
 
     def __init__(self, name: str, least: str, usual: str, parent: QWidget, stretches: bool = False) -> None:
@@ -26,18 +32,25 @@ class Segment(QWidget):
         self._name, self._least, self._usual = name, least, usual
         self.text = ""
         self.full = ""
+        self._shorter: Sequence[str] = ()
         self._entry: KeyEntry | None = None
         self._chips: Chips | None = None
         self._icon: QIcon | None = None
         self._is_trouble = False
         self.setAccessibleName(name)
 
-    def show_words(self, text: str, full: str = "", trouble: bool = False) -> None:
-        """Show `text`; `full` is all there is to say, if that is more."""
+    def make_room_for(self, least: str, usual: str) -> None:
+        """Let it have room for other texts from the next time that places are shared out."""
+        self._least, self._usual = least, usual
+
+    def show_words(
+        self, text: str, full: str = "", shorter: Sequence[str] = (), trouble: bool = False
+    ) -> None:
+        """Show `text`, or the first of `shorter` for which there is room; `full` is all there is to say."""
         full = full or text
         if (text, full, trouble) == (self.text, self.full, self._is_trouble):
             return
-        self.text, self.full, self._is_trouble = text, full, trouble
+        self.text, self.full, self._shorter, self._is_trouble = text, full, shorter, trouble
         self.setAccessibleDescription(full)
         self.setToolTip(full)
         if self.underMouse() and QToolTip.isVisible() and not full:
@@ -54,6 +67,12 @@ class Segment(QWidget):
         """Show an icon before the words, or none."""
         self._icon = icon
         self.update()
+
+    def words_in(self, width: float) -> str:
+        """Give what is said of the words in so many pixels."""
+        advance = self.fontMetrics().horizontalAdvance
+        fitting = (text for text in (self.text, *self._shorter) if advance(text) <= width)
+        return next(fitting, None) or self._cut((self.text, *self._shorter)[-1], int(width))
 
     @property
     def least_width(self) -> int:
@@ -84,9 +103,13 @@ class Segment(QWidget):
             self._icon.paint(painter, spot.toRect())
             room.setLeft(spot.right() + GAP - 2)
         painter.setPen(as_qt(shades.trouble if self._is_trouble else shades.text))
-        words = self.fontMetrics().elidedText(self.text, Qt.TextElideMode.ElideRight, int(room.width()))
+        words = self.words_in(room.width())
         painter.drawText(room, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, words)
         painter.end()
+
+    def _cut(self, text: str, width: int) -> str:
+        cut = self.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, width)
+        return cut if cut == text else whole_numbers(text, len(cut) - len(ELLIPSIS))
 
     @property
     def _picture_side(self) -> int:
@@ -94,6 +117,15 @@ class Segment(QWidget):
 
     def _width_for(self, text: str) -> int:
         return self.fontMetrics().horizontalAdvance(text) + self._picture_side + 3 * GAP
+
+
+def whole_numbers(text: str, length: int) -> str:
+    """Cut a text after so many characters, or before the number that would be cut in two; "" for no words."""
+    kept, rest = text[: max(length, 0)], text[max(length, 0) :]
+    if re.match(r"[.,]?\d", rest):
+        kept = _NUMBER_AT_END.sub("", kept)
+    kept = kept.rstrip(" ,:+(")
+    return f"{kept}{ELLIPSIS}" if kept else ""
 
 
 def line_height(widget: QWidget) -> int:

@@ -1,6 +1,8 @@
 """The line under the chart: it always answers where she is, never jumps, and never says kept too early."""
 
+import re
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -12,7 +14,8 @@ from pytestqt.qtbot import QtBot
 from stitchview.canvas.desk import Desk, Keeping
 from stitchview.canvas.looks import Look
 from stitchview.canvas.qtcolours import as_qt
-from stitchview.chart.model import Chart
+from stitchview.chart.area import Area
+from stitchview.chart.model import Chart, Sheet
 from stitchview.done.change import DONE, Selection
 from stitchview.follow.numbering import Numbering
 from stitchview.follow.place import place_of, sentence
@@ -20,6 +23,8 @@ from stitchview.ui.bandwork import InBand
 from stitchview.ui.placeline import NOWHERE, PlaceLine
 from stitchview.ui.segment import Segment
 from stitchview.ui.theme import Theme, apply_theme, shades_of
+
+MakeDesk = Callable[[Chart], Desk]
 
 
 @pytest.fixture
@@ -155,6 +160,58 @@ def test_long_words_are_cut_and_told_in_the_tip(line: PlaceLine) -> None:
     ]
     assert inked
     assert max(inked) < painted.width() - 2
+
+
+def numbers_in(text: str) -> list[str]:
+    """The numbers in a text, each whole."""
+    return re.findall(r"\d+(?:[.,]\d+)*", text)
+
+
+def test_a_number_is_shown_whole_or_not_at_all(
+    line: PlaceLine, make_desk: MakeDesk, random_chart: Callable[..., Chart]
+) -> None:
+    """However narrow, no part of the line shows half a number: that would be another number."""
+    chart = replace(random_chart(1234, 40, 3, 1), sheets=(Sheet("Sheet 12", Area(0, 0, 1234, 40)),))
+    line.set_desk(make_desk(chart))
+    for numbering in Numbering:
+        line.show_place(place_of(chart, 1229, 38, numbering))
+        line.show_band("Rows 31–40")
+        line.show_in_hand(chart.key[2])
+        line.show_left(InBand(11312, 12340, 1120, 7), in_hand=True)
+        for segment in segments(line):
+            for width in range(500):
+                shown = numbers_in(segment.words_in(width))
+                assert all(number in numbers_in(segment.text) for number in shown)
+
+
+def test_nothing_is_cut_while_there_is_room(
+    line: PlaceLine, make_desk: MakeDesk, random_chart: Callable[..., Chart]
+) -> None:
+    """On a chart with large numbers each part has the room its numbers need, if the line has it at all."""
+    chart = random_chart(3999, 30, 3, 1)
+    line.set_desk(make_desk(chart))
+    line.show_place(place_of(chart, 3998, 28, Numbering.TOP_LEFT))
+    line.show_band("Rows 11–20")
+    line.show_left(InBand(39_312, 39_990, 120, 7), in_hand=True)
+    for width in (1000, 1400, 2000):
+        line.resize(width, line.height())
+        for segment in (line.where, line.block, line.band):
+            room = segment.usual_width - segment.fontMetrics().horizontalAdvance(segment.text)
+            assert room > 0
+            if segment.width() >= segment.usual_width:
+                assert segment.words_in(segment.width() - room) == segment.text
+        assert line.where.words_in(line.where.width() - 12) == "Column 3999, row 29"
+        assert line.band.words_in(line.band.width() - 12).startswith("Rows 11–20: 39,312")
+
+
+def test_a_chart_without_sheets_leaves_their_room_to_others(
+    line: PlaceLine, make_desk: MakeDesk, random_chart: Callable[..., Chart], small_desk: Desk
+) -> None:
+    """Where no paper sheet can be told of, no place is kept free for it."""
+    line.set_desk(make_desk(random_chart(30, 30, 3, 1)))
+    assert line.sheet.isHidden()
+    line.set_desk(small_desk)
+    assert not line.sheet.isHidden()
 
 
 def test_kept_is_said_only_of_what_is_kept(line: PlaceLine, small_desk: Desk, qtbot: QtBot) -> None:
