@@ -149,6 +149,18 @@ class Desk(QObject):
         """Take back the last stroke; None when there is none."""
         return self._take_step(self._opened.history.undo())
 
+    def withdraw(self) -> Change | None:
+        """Take back the last stroke as one that was never meant, which is not offered again to be redone."""
+        found = self._opened.history.withdraw()
+        if found is None:
+            return None
+        change, strokes = found
+        self.marks.apply(change)
+        for stroke in strokes:
+            self._keep(stroke)
+        self._announce(change)
+        return change
+
     def redo(self) -> Change | None:
         """Make again the stroke taken back last; None when there is none."""
         return self._take_step(self._opened.history.redo())

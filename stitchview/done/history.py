@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from stitchview.done.change import Change
 from stitchview.done.ids import Clock, Ids, now_ms
-from stitchview.done.strokes import REDO, UNDO, Stroke, kind_of
+from stitchview.done.strokes import MARK, REDO, UNDO, Stroke, kind_of
 
 MOST_BYTES_AT_HAND = 48 << 20
 
@@ -110,6 +110,17 @@ class History:
         stroke = self._maker.stroke(UNDO, target=target)
         self._undone.append(self._live.pop())
         return Step(change, stroke)
+
+    def withdraw(self) -> tuple[Change, tuple[Stroke, Stroke]] | None:
+        """Take back the latest stroke as if it had never been: it cannot be redone; None if there is none.
+
+        Gives the change to apply, and two strokes to keep: an undo, and one that makes nothing.
+        """
+        step = self.undo()
+        if step is None:
+            return None
+        self._undone.clear()
+        return step.change, (step.stroke, self._maker.stroke(MARK))
 
     def redo(self) -> Step | None:
         """Make again the stroke undone last; None if there is none."""

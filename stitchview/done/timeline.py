@@ -48,10 +48,14 @@ class Timeline:
 
     def take(self, row: StrokeRow) -> None:
         """Go one row further; rows come in the order of their ids."""
+        bare = row.kind in MAKING and row.families == NO_STITCHES
         self.add(row.id, row.after, row.kind, row.target)
         if row.notes is not None:
             self.noted[row.id] = row.notes
-        if row.kind in MAKING and row.families == NO_STITCHES:
+        elif bare:
+            # It makes nothing that could be undone; it only ends what could be redone.
+            self.live.pop()
+        if bare:
             self.stitchless.add(row.id)
 
     def add(self, stroke_id: bytes, after: bytes | None, kind: str, target: bytes | None) -> None:

@@ -40,7 +40,7 @@ class Handling:
 
     def touch_taken_back(self) -> None:
         """Take back the touch just made: it was the first half of a double click."""
-        self._marking.undo()
+        self._marking.withdraw()
         self._door.show()
 
     def pointed_at(self, spot: Spot | None) -> None:

@@ -79,6 +79,13 @@ class Marking:
         """Make again the stroke taken back last, and look where it is."""
         self._step(self.bench.desk.redo)
 
+    def withdraw(self) -> None:
+        """Take back the last stroke as one that was never meant."""
+        try:
+            self.bench.desk.withdraw()
+        except LayerError as error:
+            self.voice.tell(str(error))
+
     def thread_at(self, square: Square) -> int:
         """Give the number of a square's thread, of its part stitch if it has no cross; 0 for none."""
         chart, (column, row) = self._chart, square

@@ -80,6 +80,22 @@ def test_a_new_mark_ends_redoing(small_chart: Callable[[], Chart]) -> None:
     assert history.redo() is None
 
 
+def test_a_stroke_never_meant_leaves_nothing_to_redo(small_chart: Callable[[], Chart]) -> None:
+    """What is withdrawn is gone from undo and redo, and the strokes before it stay to be undone."""
+    marks, shelf = Marks(small_chart()), Shelf()
+    history = History(Maker("sofa"), Past(shelf.load))
+    assert history.withdraw() is None
+    record_squares(history, marks, shelf, 2)
+    first, second = history.live
+    found = history.withdraw()
+    assert found is not None
+    change, strokes = found
+    assert change.squares.new.tolist() == [OPEN]
+    assert [(each.kind, each.target) for each in strokes] == [("undo", second), ("mark", None)]
+    assert history.live == (first,)
+    assert not history.can_redo
+
+
 def test_a_stroke_that_cannot_be_read_alters_nothing(small_chart: Callable[[], Chart]) -> None:
     """When an old stroke cannot be loaded, undo says so and stays where it was."""
     shelf, maker = Shelf(), Maker("sofa")

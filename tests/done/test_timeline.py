@@ -7,13 +7,15 @@ import numpy as np
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
 from stitchview.done.addresses import Addresses
-from stitchview.done.change import Selection
+from stitchview.done.change import DONE, OPEN, Altered, Change, Selection
+from stitchview.done.history import Maker
 from stitchview.done.ids import compose
 from stitchview.done.marks import Marks, change_to
 from stitchview.done.strokes import Stroke, row_of
-from stitchview.done.timeline import Replay, Timeline, digest_of, fingerprint
+from stitchview.done.timeline import Replay, Timeline, digest_of, fingerprint, timeline_of
 
 
 def numbered(number: int) -> bytes:
@@ -43,6 +45,20 @@ def test_live_strokes_are_those_not_left_undone(steps: list[tuple[str, int]]) ->
         assert sorted(timeline.undone) == [numbered(n) for n in sorted(state) if state[n] == "undone"]
     assert timeline.count == len(steps)
     assert timeline.newest == (numbered(len(steps) - 1) if steps else None)
+
+
+def test_a_stroke_that_makes_nothing_only_ends_redoing() -> None:
+    """It is no stroke to be undone; what was undone before it is gone for good."""
+    maker = Maker("sofa")
+    addresses = Addresses(Chart(np.ones((1, 1), np.uint16), ()))
+    altered = Altered(np.array([0]), np.array([OPEN], np.uint8), np.array([DONE], np.uint8))
+    made = maker.stroke("mark", change=Change(Area(0, 0, 1, 1), altered))
+    strokes = made, maker.stroke("undo", target=made.id), maker.stroke("mark")
+    timeline = timeline_of(row_of(stroke, addresses) for stroke in strokes)
+    assert timeline.live == []
+    assert timeline.undone == ()
+    assert timeline.straight
+    assert timeline.count == 3
 
 
 def test_what_was_undone_last_is_redone_first() -> None:

@@ -156,6 +156,11 @@ def test_a_double_click_brings_the_band_and_marks_nothing(sofa: Sofa, harbour: P
     sofa.double_click(square)
     assert sofa.desk.tally.total().done == 0
     assert sofa.works.band.band == band_of_rows(21, 10)
+    assert not sofa.program.menus.commands["redo"].isEnabled()
+    assert sofa.get_up()
+    sofa.sit_down(harbour)
+    assert not sofa.desk.can_redo
+    assert not sofa.desk.can_undo
 
 
 def test_the_band_is_dragged_by_its_edges_and_on_the_rulers(sofa: Sofa, harbour: Path) -> None:
