@@ -4,8 +4,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject, Signal
 
+from stitchview.canvas.listening import Listening
 from stitchview.chart.model import Chart
 from stitchview.done.change import Change, Selection
 from stitchview.done.counts import Tally
@@ -20,8 +21,6 @@ from stitchview.done.strokes import Stroke, StrokeRow
 from stitchview.errors import LayerError
 from stitchview.follow.parking import unparked_by
 
-# Two windows on one chart see each other's marks within a second.
-LISTEN_MS = 400
 IN_MEMORY = "These marks are in memory only and end with the window."
 
 
@@ -51,11 +50,7 @@ class Desk(QObject):
         self._kept.connect(self._take_kept)
         self._failed.connect(self._take_failed)
         self._keeper = Keeper(opened, self._kept.emit, self._failed.emit)
-        self._listening = QTimer(self)
-        self._listening.setInterval(LISTEN_MS)
-        self._listening.timeout.connect(self.take_news)
-        if opened.layer.keeps:
-            self._listening.start()
+        self._listening = Listening(opened.layer.path, self.take_news, self)
 
     @property
     def chart(self) -> Chart:
@@ -179,7 +174,7 @@ class Desk(QObject):
         return self._keeper.close()
 
     def take_news(self) -> None:
-        """Take over what another window on this chart has marked; it asks by itself, twice a second."""
+        """Take over what another window on this chart has marked; it is called by itself."""
         try:
             change = news_for(self._opened)
         except LayerError as error:
