@@ -62,8 +62,9 @@ class ClothWork:
         self.notes.show()
 
     def follow(self) -> None:
-        """Follow the pointer."""
+        """Follow the pointer, and the thread in hand."""
         self.tape.follow()
+        self.needle.follow()
         self.notes.follow()
 
     def give_up(self) -> bool:

@@ -89,6 +89,11 @@ class NeedleWork:
         else:
             self._voice.hint("The needleful does not come to this square. Point at its last square.")
 
+    def follow(self) -> None:
+        """Take the path away when its thread is in hand no longer."""
+        if self.path is not None and self.path.wish.number != self._bench.holding.thread:
+            self.put_away()
+
     def put_away(self) -> bool:
         """Take the path away; whether there was one."""
         there = self.path is not None

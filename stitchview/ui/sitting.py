@@ -112,7 +112,6 @@ class Sitting(QObject):
         action.at_chart(self.works)
         if self._bench.band.band != band:
             self._bench.going.follow_band()
-        self._cloth.follow()
         self.show()
         if self._bench.pointer.cursor != cursor:
             self._display.announce_place()
@@ -150,6 +149,7 @@ class Sitting(QObject):
 
     def show(self) -> None:
         """Show everything as it is now, and have the place kept."""
+        self._cloth.follow()
         self._display.show()
         self._following.show(self._display.look)
         self._resting.keep_soon()
