@@ -125,7 +125,6 @@ def make_app() -> "Application":
     """The application with its name."""
     app = Application(sys.argv[:1])
     app.setApplicationName("stitchview")
-    app.setApplicationDisplayName("stitchview")
     app.setDesktopFileName("stitchview")
     return app
 

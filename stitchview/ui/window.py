@@ -212,7 +212,7 @@ class Window(QMainWindow):
 
 def titled(title: str) -> str:
     """Give what stands in the window's own bar when a chart is shown."""
-    return f"{title} – {PROGRAM}"
+    return f"{title}, {PROGRAM}"
 
 
 def _column(*parts: QWidget) -> QWidget:

@@ -61,7 +61,7 @@ def test_the_program_runs_from_start_to_end(harbour: Path, second: Path, reposit
         timeout=120,
         check=False,
     )
-    assert told.stdout.splitlines() == ["60 x 50 – stitchview", "Second – stitchview", "0"], told.stderr
+    assert told.stdout.splitlines() == ["60 x 50, stitchview", "Second, stitchview", "0"], told.stderr
     complaints = [line for line in told.stderr.splitlines() if "This plugin does not support" not in line]
     assert complaints == []
     left = sorted(each.name for each in harbour.parent.iterdir())
