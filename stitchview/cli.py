@@ -2,6 +2,7 @@
 
 import argparse
 import gc
+import os
 import sys
 from collections.abc import Sequence
 from typing import NoReturn
@@ -58,6 +59,8 @@ def run(arguments: Sequence[str]) -> int:
     Raises `StitchviewError` when it cannot be done.
     """
     if not arguments or (arguments[0] not in _by_name() and not arguments[0].startswith("-")):
+        if arguments and not _may_be_chart(arguments[0]):
+            return _misused(_unknown(arguments[0]))
         return _window(list(arguments))
     parser = _parser()
     try:
@@ -65,6 +68,19 @@ def run(arguments: Sequence[str]) -> int:
     except SystemExit as leaving:  # after --help, --version, or a sentence about what was wrong
         return int(leaving.code or 0)
     return _by_name()[asked.command].runs(asked)
+
+
+def _may_be_chart(word: str) -> bool:
+    """Whether a word that names no command can name a chart: it is there, or is written as files are."""
+    return os.path.lexists(word) or bool(os.path.dirname(word) or os.path.splitext(word)[1])
+
+
+def _unknown(word: str) -> str:
+    import difflib
+
+    alike = difflib.get_close_matches(word, _by_name(), 1)
+    meant = f"; “{alike[0]}” may be meant" if alike else ""
+    return f"“{word}” is neither a command nor a chart in this folder{meant}"
 
 
 def _window(paths: list[str]) -> int:

@@ -12,7 +12,9 @@ from stitchview.canvas import listening
 from stitchview.canvas.listening import Listening
 
 NEVER_MS = 10_000_000
-tells = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="tried where the system tells of files")
+tells = pytest.mark.skipif(
+    not sys.platform.startswith("linux"), reason="tried where the system tells of files"
+)
 
 
 class Ear(QObject):

@@ -43,6 +43,26 @@ def test_exit_codes_reach_the_shell(
     assert "Traceback" not in told.complaint + told.out
 
 
+@pytest.mark.parametrize(("word", "meant"), [("fatcs", "“facts”"), ("convrt", "“convert”"), ("xyzzy", "")])
+def test_a_mistyped_command_is_a_sentence(say_aloud: Callable[..., Any], word: str, meant: str) -> None:
+    """No window opens for a slip of the fingers: what was not understood is said, and what may be meant."""
+    told = say_aloud(word, "a.svchart", DISPLAY="", WAYLAND_DISPLAY="", QT_QPA_PLATFORM="")
+    assert told.code == 2
+    assert told.out == ""
+    assert told.complaint.count("\n") == 1
+    assert f"“{word}” is neither a command nor a chart in this folder" in told.complaint
+    assert meant in told.complaint
+    assert "display" not in told.complaint
+
+
+@pytest.mark.parametrize("name", ["harbour.svchart", os.path.join("charts", "harbour")])
+def test_what_is_written_as_a_chart_is_left_to_the_window(say_aloud: Callable[..., Any], name: str) -> None:
+    """A chart that has gone is told of in the window, where file managers ask for it."""
+    told = say_aloud(name, DISPLAY="", WAYLAND_DISPLAY="", QT_QPA_PLATFORM="")
+    assert told.code == 1
+    assert "neither a command" not in told.complaint
+
+
 def test_help_and_version_are_there(say_aloud: Callable[..., Any]) -> None:
     """Help names every command, in general and one by one."""
     assert say_aloud("--version").out == f"stitchview {__version__}\n"
