@@ -33,6 +33,12 @@ def in_halves(count: float) -> str:
     return f"-{told}" if count < 0 else told
 
 
+def share_words(done: float, stitches: int) -> str:
+    """The share done as every place tells it, such as "0.1 %": rounded down to a tenth, never to nothing."""
+    share = percent(done, stitches, 1)
+    return f"{share:g} %" if share or not done else "under 0.1 %"
+
+
 @dataclass(frozen=True, slots=True)
 class Progress:
     """So many stitches, so many of them done; of the others some are first legs, later or mistakes."""
@@ -57,6 +63,11 @@ class Progress:
     def to_go(self) -> float:
         """How much is still to be stitched, to the half stitch."""
         return self.stitches - self.worked
+
+    @property
+    def share(self) -> str:
+        """The share done in words, such as "0.1 %"."""
+        return share_words(self.worked, self.stitches)
 
     @property
     def percent(self) -> int:

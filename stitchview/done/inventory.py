@@ -42,7 +42,7 @@ def lines_of(chart: Chart, tally: Tally) -> Iterator[str]:
     yield ""
     for _, words, number in _kinds(counted):
         yield f"{number:>12,}  {words}"
-    yield f"{total.stitches:>12,}  in all; {total.done:,} done, {total.left:,} left ({total.percent} %)"
+    yield f"{total.stitches:>12,}  in all; {total.done:,} done, {total.left:,} left ({total.share})"
     if others := others_words(total):
         yield f"{'':>12}  of those left: {others}"
     yield ""

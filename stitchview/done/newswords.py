@@ -6,7 +6,7 @@ from datetime import datetime
 import numpy as np
 
 from stitchview.chart.model import Chart
-from stitchview.done.counts import Progress, in_halves, percent
+from stitchview.done.counts import Progress, in_halves
 from stitchview.done.gains import Gains
 from stitchview.done.sittings import Sitting, day_words
 
@@ -27,7 +27,7 @@ def new_words(
         told.append(f"{gains.found_wrong:,} {_s('stitch', gains.found_wrong)} found wrong.")
     told += _threads(chart, gains)
     before = Progress(now.stitches, now.done - gains.crosses, now.first_legs - gains.first_legs)
-    grew = f", {_share(before)} % before" if since is not None else ""
+    grew = f", {before.share} before" if since is not None else ""
     return [*told, _far(now)[:-1] + f"{grew}."]
 
 
@@ -71,11 +71,7 @@ def _threads(chart: Chart, gains: Gains) -> list[str]:
 
 
 def _far(now: Progress) -> str:
-    return f"{_share(now)} % of the piece is done, {in_halves(now.to_go)} {_s('stitch', now.to_go)} to go."
-
-
-def _share(progress: Progress) -> str:
-    return f"{percent(progress.worked, progress.stitches, 1):g}"
+    return f"{now.share} of the piece is done, {in_halves(now.to_go)} {_s('stitch', now.to_go)} to go."
 
 
 def _s(noun: str, count: float) -> str:

@@ -34,7 +34,7 @@ class Face:
             return "Not opened yet"
         day = moment(self.piece.last_ms) if self.piece.last_ms else None
         last = "not begun" if day is None else f"last on {day_words(day)}"
-        return f"{self.piece.progress.percent} %, {last}"
+        return f"{self.piece.progress.share}, {last}"
 
     @property
     def filled(self) -> int:

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart, KeyEntry, Symbol
 from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE, STATES
-from stitchview.done.counts import Progress, in_halves, percent
+from stitchview.done.counts import Progress, in_halves, percent, share_words
 from stitchview.done.marks import Marks, change_to
 from stitchview.done.shapes import Takes, rectangle
 
@@ -25,6 +25,23 @@ from stitchview.done.shapes import Takes, rectangle
 def test_a_hundred_percent_is_said_only_when_nothing_is_left(done: int, stitches: int, said: int) -> None:
     """With one stitch of ten thousand left she is not told that she has finished."""
     assert Progress(stitches, done).percent == said
+
+
+@pytest.mark.parametrize(
+    ("done", "stitches", "said"),
+    [
+        (0, 7, "0 %"),
+        (1, 3, "33.3 %"),
+        (13, 10_000, "0.1 %"),
+        (1, 5_000, "under 0.1 %"),
+        (9_999, 10_000, "99.9 %"),
+        (7, 7, "100 %"),
+        (1, 2, "50 %"),
+    ],
+)
+def test_a_share_is_told_alike_everywhere(done: int, stitches: int, said: str) -> None:
+    """A piece begun is never told to be at nothing, nor one unfinished to be whole."""
+    assert share_words(done, stitches) == Progress(stitches, done).share == said
 
 
 @given(st.integers(1, 2**40), st.data(), st.integers(0, 4))

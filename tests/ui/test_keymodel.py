@@ -160,7 +160,7 @@ def test_the_sums_are_those_of_the_whole_key(small_desk: Desk, mark_thread: Mark
     model.refresh()
     after = small_desk.tally.total()
     assert model.totals == (
-        f"1 of 4 threads shown · {after.left:,} left · {after.percent} % done · 1 of 4 threads finished"
+        f"1 of 4 threads shown · {after.left:,} left · {after.share} done · 1 of 4 threads finished"
     )
 
 
