@@ -81,6 +81,7 @@ class Window(QMainWindow):
         self._down.setSizes(list(USUAL_SIDE))
         self._whole = _column(self._across, self.panels.line)
         self.setCentralWidget(self._whole)
+        self._show_sides()
 
     def settle(self) -> None:
         """Lay everything out now: of a window that is on the screen Qt would do so some time later."""
@@ -99,6 +100,7 @@ class Window(QMainWindow):
         self.take_board_away()
         self._board = board
         self.empty.hide()
+        self._show_sides(self.alone)
         _add(self._stage, board)
         _add(self._foot, board.overview)
         for part in (board, board.overview):
@@ -116,6 +118,7 @@ class Window(QMainWindow):
                 part.hide()
                 part.deleteLater()
             self._board = None
+        self._show_sides()
         self.empty.show()
         self.empty.setFocus()
         self.setWindowTitle(PROGRAM)
@@ -131,8 +134,9 @@ class Window(QMainWindow):
         """Fill the screen with the chart alone, or show everything again."""
         if alone and not self.isFullScreen():
             self._was_maximised = self.isMaximized()
-        for part in (self.toolbar, self.menuBar(), self._down, self.panels.line):
+        for part in (self.toolbar, self.menuBar()):
             part.setVisible(not alone)
+        self._show_sides(alone)
         if self._board is not None:
             self._board.set_alone(alone)
         if alone:
@@ -141,6 +145,11 @@ class Window(QMainWindow):
             self.showMaximized()
         else:
             self.showNormal()
+
+    def _show_sides(self, alone: bool = False) -> None:
+        """Show key, lists and place line where there is a chart for them to tell of."""
+        for part in (self._down, self.panels.line):
+            part.setVisible(self._board is not None and not alone)
 
     # What is kept of it
 
