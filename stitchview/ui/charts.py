@@ -79,10 +79,18 @@ class Charts:
         """Show a chart that was just opened, where none is."""
         sitting = Sitting(opened, self._window.panels, self._listener)
         self.sitting = sitting
+        self._forget_old_place(sitting)
         self.recent.opened(opened.path)
         self._window.show_board(sitting.board, sitting.title)
         sitting.begin(self.preferences, self.night)
         self._listener.chart_changed()
+
+    def _forget_old_place(self, sitting: Sitting) -> None:
+        """Take the path off the list where the piece lay before it was moved, or it would have two cards."""
+        identity = sitting.desk.chart.identity
+        for piece in self._basket.pieces() if identity else ():
+            if piece.identity == identity and piece.path != sitting.path and not piece.is_there:
+                self.recent.forget(piece.path)
 
     def open_sample(self, path: Path | None = None) -> bool:
         """Open a sample that comes with the program, in a copy of her own."""

@@ -35,6 +35,9 @@ class EmptyListener(Protocol):
     def open_piece(self, piece: Piece) -> None:
         """Open the chart of a piece, wherever it lies by now."""
 
+    def piece_taken_out(self, piece: Piece) -> None:
+        """Take it off the charts opened lately too, or its card would come back."""
+
     def basket_failed(self, error: StitchviewError) -> None:
         """Say what could not be kept."""
 
@@ -150,7 +153,8 @@ class EmptyPage(QWidget):
             self._basket.take_out(face.piece.name)
         except StitchviewError as error:
             self._listener.basket_failed(error)
-        self.show_charts([path for path in self._also if path != face.piece.path])
+            return
+        self._listener.piece_taken_out(face.piece)
 
     def _open_menu(self, place: QPoint) -> None:
         index = self.cards.indexAt(place)

@@ -98,6 +98,11 @@ class Program:
                 self.charts.recent.forget(piece.path)
         self.charts.open(path)
 
+    def piece_taken_out(self, piece: Piece) -> None:
+        """Take it off the charts opened lately too, or its card would come back."""
+        self.charts.recent.forget(piece.path)
+        self.chart_changed()
+
     def basket_failed(self, error: StitchviewError) -> None:
         """Say what could not be kept of the workbasket."""
         say_error(self.window, error)

@@ -60,7 +60,7 @@ def test_the_piece_worked_on_last_lies_on_top(sofa: Sofa, harbour: Path, boats: 
     first, second = faces(sofa)
     assert (first.title, second.piece.path) == ("Two boats", harbour)
     assert (second.piece.done, second.piece.stitches) == (done.done, done.stitches)
-    assert f"{second.piece.progress.percent} %" in second.far
+    assert second.piece.progress.share in second.far
     assert not sofa.window.empty.model.picture_of(first).isNull()
     sofa.press_card("harbour")
     assert sofa.sitting.path == harbour
@@ -147,6 +147,51 @@ def test_a_moved_piece_is_found_by_its_identity(sofa: Sofa, harbour: Path) -> No
     assert sofa.desk.tally.total().done == done
     sofa.press("Ctrl+W")
     assert [face.piece.path for face in faces(sofa)] == [moved]
+
+
+def test_a_moved_piece_opened_by_hand_has_one_card(sofa: Sofa, harbour: Path) -> None:
+    """Renamed in the file manager and opened there: its old place leaves the list of recent charts too."""
+    sofa.sit_down(harbour)
+    sofa.press("Ctrl+W")
+    moved = harbour.rename(sofa.folder / "the harbour.svchart")
+    harbour.with_suffix(".svdone").rename(sofa.folder / "the harbour.svdone")
+    assert sofa.charts.open(moved)
+    sofa.press("Ctrl+W")
+    assert [face.piece.path for face in faces(sofa)] == [moved]
+    assert sofa.charts.recent.charts == (moved,)
+
+
+def test_a_card_of_a_chart_opened_lately_stays_out(sofa: Sofa, harbour: Path, boats: Path) -> None:
+    """Taken out of the basket it does not come back with the next chart that is closed."""
+    for path in (harbour, boats):
+        sofa.sit_down(path)
+        sofa.press("Ctrl+W")
+    choose_in_menu(sofa, "Two boats", "Take out")
+    assert sofa.charts.open(harbour)
+    sofa.press("Ctrl+W")
+    assert [face.piece.path for face in faces(sofa)] == [harbour]
+
+
+def test_only_a_chart_has_panels_around_it(sofa: Sofa, harbour: Path) -> None:
+    """The workbasket has the whole window; with a chart, key and place line stand where they stood."""
+    sofa.sit_down(harbour)
+    keys, line = sofa.window.panels.keys, sofa.window.panels.line
+    sofa.app.processEvents()
+    width = keys.width()
+    assert keys.isVisible()
+    assert line.isVisible()
+    sofa.press("Ctrl+W")
+    sofa.app.processEvents()
+    assert not keys.isVisible()
+    assert not line.isVisible()
+    assert sofa.window.empty.width() == sofa.window.width()
+    assert sofa.get_up()
+    sofa.sit_down()
+    assert not keys.isVisible()
+    assert sofa.charts.open(harbour)
+    sofa.app.processEvents()
+    assert sofa.window.panels.keys.isVisible()
+    assert sofa.window.panels.keys.width() == width
 
 
 def test_two_hundred_pieces_are_no_burden(sofa: Sofa, harbour: Path) -> None:
