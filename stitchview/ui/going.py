@@ -9,6 +9,8 @@ from stitchview.chart.area import Area
 from stitchview.ui.bandwork import BandWork
 from stitchview.ui.pointer import Pointer
 
+# The share of the window that stays free around the whole chart.
+MARGIN = 0.03
 # A key press looks about a tenth of the window further.
 STEPS_ACROSS = 10
 # Logical pixels a square to which a narrow band is zoomed at most.
@@ -31,6 +33,7 @@ class Going:
         self._canvas, self._pointer, self._band = canvas, pointer, band
         self._middle = canvas.view.centre
         self._size = (0, 0)
+        self._last = canvas.view
 
     @property
     def spectacles(self) -> Spectacles:
@@ -44,11 +47,21 @@ class Going:
         self._middle = (kept.column, kept.row)
 
     def view_changed(self, view: View) -> None:
-        """Take note of where one looks; a window that changed its size looks at the same middle still."""
+        """Take note of where one looks; a window that changed its size looks at the same middle still.
+
+        Where it showed the whole chart as large as it fitted, it does so again.
+        """
+        before, self._last = self._last, view
         if self._size in ((view.width, view.height), (0, 0)):
             self._size, self._middle = (view.width, view.height), view.centre
             return
         middle, self._size = self._middle, (view.width, view.height)
+        if (margin := _margin_around_all(before)) is not None:
+            # It is no jump to come back from, so it is not gone to.
+            self._canvas.view = view.showing(_all_of(view), margin)
+            self._canvas.update()
+            self._last, self._middle = self._canvas.view, self._canvas.view.centre
+            return
         wanted = view.centred(*middle)
         self._canvas.pan_by(wanted.left - view.left, wanted.top - view.top)
         # Whole pixels are nearest to the middle, not on it: many sizes later it must not have wandered.
@@ -72,7 +85,7 @@ class Going:
 
     def whole_chart(self) -> None:
         """Show the whole chart."""
-        self._canvas.show_area(Area(0, 0, self._canvas.view.columns, self._canvas.view.rows))
+        self._canvas.show_area(_all_of(self._canvas.view), MARGIN)
 
     def band_width(self) -> None:
         """Show the band as wide as the window, its middle row in the middle."""
@@ -113,6 +126,21 @@ class Going:
             return spot.x * view.pitch - view.left, spot.y * view.pitch - view.top
         x, y, width, height = view.pixels_of(Area(*square, 1, 1))
         return x + width / 2, y + height / 2
+
+
+def _all_of(view: View) -> Area:
+    return Area(0, 0, view.columns, view.rows)
+
+
+def _margin_around_all(view: View) -> float | None:
+    """The margin with which a view shows the whole chart as large as it fits; None where it does not."""
+    for margin in (0.0, MARGIN):
+        fitted = view.showing(_all_of(view), margin)
+        off = max(abs(fitted.left - view.left), abs(fitted.top - view.top))
+        # A view that was kept comes back with its size of square to the last digits but one.
+        if math.isclose(fitted.pitch, view.pitch, rel_tol=1e-9) and off <= 1:
+            return margin
+    return None
 
 
 def _drawable(pitch: float) -> float:
