@@ -10,7 +10,7 @@ from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistent
 
 from stitchview.canvas.desk import Desk
 from stitchview.chart.model import KeyEntry
-from stitchview.done.counts import Counts, share_words
+from stitchview.done.counts import Counts
 from stitchview.follow.place import thread_words
 from stitchview.ui.keywords import begins, has, name_of, natural, short_names
 
@@ -203,7 +203,7 @@ class KeyModel(QAbstractListModel):
             return ""
         stitches, done = int(self._stitches.sum()), int(self._done.sum())
         finished = int(((self._done == self._stitches) & (self._stitches > 0)).sum())
-        share = f"{share_words(done, stitches)} done"
+        share = f"{self._desk.tally.total().share} done"
         if not stitches:
             return "Nothing to stitch on this chart"
         hidden = (
