@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QFileSystemWatcher, QObject
 from pytestqt.qtbot import QtBot
 
 from stitchview.canvas import listening
@@ -69,7 +69,7 @@ def test_where_the_system_tells_nothing_it_is_looked_at_soon(
     ear: Ear, file: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A drive of a network says nothing of what others write."""
-    monkeypatch.setattr(listening.QFileSystemWatcher, "addPath", lambda *_: False)
+    monkeypatch.setattr(QFileSystemWatcher, "addPath", lambda *_: False)
     Listening(file, ear.hear, ear)
     qtbot.waitUntil(lambda: ear.heard > 1, timeout=20_000)
 

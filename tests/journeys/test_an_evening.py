@@ -150,13 +150,13 @@ def test_a_chart_corrected_and_grown_keeps_its_marks_and_its_place(sofa: Sofa, h
 
 def test_a_double_click_brings_the_band_and_marks_nothing(sofa: Sofa, harbour: Path) -> None:
     """Also while marking, a double click is meant for the band; the half mark is taken back."""
-    sofa.sit_down(harbour)
+    program = sofa.sit_down(harbour)
     sofa.press("M", "1", *["+"] * 4)
     square = next((c, 25) for c in range(25, 60) if sofa.desk.chart.squares[25, c])
     sofa.double_click(square)
     assert sofa.desk.tally.total().done == 0
     assert sofa.works.band.band == band_of_rows(21, 10)
-    assert not sofa.program.menus.commands["redo"].isEnabled()
+    assert not program.menus.commands["redo"].isEnabled()
     assert sofa.get_up()
     sofa.sit_down(harbour)
     assert not sofa.desk.can_redo
