@@ -124,10 +124,10 @@ class Atlas:
         """Give the slots of an array of codes (any shape), drawing the pictures that are missing."""
         if self.slot_of is None:
             return codes
-        slots = self.slot_of[codes]
+        slots = self.slot_of.take(codes)
         if slots.min(initial=0) < 0:
             self._bring(np.unique(codes))
-            slots = self.slot_of[codes]
+            slots = self.slot_of.take(codes)
         return slots
 
     def _bring(self, wanted: NDArray[np.uint16]) -> None:

@@ -138,7 +138,8 @@ class ChartCanvas(QWidget):
         """Draw anew what a change of the marks touches."""
         if self._painter is not None:
             self._painter.marks_changed(change.area, change.parts.indices)
-            self._update_area(change.area)
+            # Whole and part stitches keep within their squares, and most marks are of them alone.
+            self._update_area(change.area, len(change.lines) > 0 or len(change.points) > 0)
 
     def _show(self, showing: Showing) -> None:
         if showing != self._showing:
@@ -268,15 +269,15 @@ class ChartCanvas(QWidget):
         """Ask for room enough to work in."""
         return QSize(960, 640)
 
-    def _update_area(self, area: Area) -> None:
+    def _update_area(self, area: Area, around: bool = True) -> None:
+        """Draw squares anew, and what reaches a little `around` them."""
         if area.empty:
             return
         if not self._piecewise:
             self.update()
             return
-        self._update_pixels(
-            QRect(*self.view.pixels_of(area)), reach_of_pointers() + round(self.view.pitch / 2)
-        )
+        margin = reach_of_pointers() + round(self.view.pitch / 2) if around else 0
+        self._update_pixels(QRect(*self.view.pixels_of(area)), margin)
 
     def _update_pixels(self, rect: QRect, margin: int) -> None:
         update_pixels(self, rect.adjusted(-margin, -margin, margin, margin))

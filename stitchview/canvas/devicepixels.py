@@ -16,6 +16,8 @@ def painter_on(widget: QWidget) -> QPainter:
     """
     painter = QPainter(widget)
     ratio = widget.devicePixelRatioF()
+    if ratio == 1:
+        return painter
     painter.scale(1 / ratio, 1 / ratio)
     device = painter.deviceTransform()
     x, y = math.floor(device.dx() + 0.5), math.floor(device.dy() + 0.5)
@@ -37,6 +39,9 @@ def exposed_in(region: QRegion, ratio: float) -> Iterator[QRect]:
     """Give the rectangles of a region, which counts as Qt does, in device pixels."""
     # PySide's QRegion can be iterated, but its type stubs do not say so.
     for rect in region:  # type: ignore[attr-defined]
+        if ratio == 1:
+            yield rect
+            continue
         x, y, width, height = rect.x(), rect.y(), rect.width(), rect.height()
         yield QRectF(x * ratio, y * ratio, width * ratio, height * ratio).toAlignedRect()
 
@@ -44,6 +49,9 @@ def exposed_in(region: QRegion, ratio: float) -> Iterator[QRect]:
 def update_pixels(widget: QWidget, room: QRect) -> None:
     """Have a rectangle of device pixels of a widget drawn anew."""
     ratio = widget.devicePixelRatioF()
+    if ratio == 1:
+        widget.update(room)
+        return
     x, y, width, height = room.x(), room.y(), room.width(), room.height()
     logical = QRectF(x / ratio, y / ratio, width / ratio, height / ratio)
     widget.update(logical.toAlignedRect().intersected(widget.rect()))

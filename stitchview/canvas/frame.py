@@ -31,6 +31,9 @@ class Pointers:
     called: Area | None = None
 
 
+NOTHING_POINTED_AT = Pointers()
+
+
 def with_preview(pointers: Pointers, preview: Preview) -> Pointers:
     """Give the pointers with what a gesture would take now in place of what it would have taken."""
     return replace(pointers, stretched=preview.area, swept=preview.path)
@@ -44,11 +47,17 @@ def draw_frame(painter: QPainter, view: View, lit: Area | None, ground: Ground, 
         _rim(painter, chart, BORDER_WIDTH, border)
         _centre_arrows(painter, view, border)
     if lit is not None and not lit.empty:
-        _band_edges(painter, view, lit, as_qt(ground.edge), as_qt(ground.paper))
+        room = QRect(*view.pixels_of(lit))
+        # Within the band's own squares, or well away from them, no edge is to be seen.
+        seen = room.adjusted(-EDGE_WIDTH, -EDGE_WIDTH, EDGE_WIDTH, EDGE_WIDTH).intersects(exposed)
+        if seen and not room.contains(exposed):
+            _band_edges(painter, view, lit, as_qt(ground.edge), as_qt(ground.paper))
 
 
 def draw_pointers(painter: QPainter, view: View, pointers: Pointers, ground: Ground) -> None:
     """Draw the pointers: rims outside their squares, so that no symbol is hidden."""
+    if pointers == NOTHING_POINTED_AT:
+        return
     ink, paper = as_qt(ground.pointer), as_qt(ground.paper)
     if pointers.recalled is not None:
         room = QRect(*view.pixels_of(pointers.recalled))

@@ -13,6 +13,9 @@ MOST_BLOCKS = 64
 
 Indices = NDArray[np.intp]
 
+_NONE: Indices = np.zeros(0, np.intp)
+_NONE.flags.writeable = False
+
 
 @dataclass(frozen=True)
 class Reaches:
@@ -47,17 +50,21 @@ class BlockIndex:
     def near(self, area: Area) -> Indices:
         """Give, in ascending order, every item that may touch `area`: more are given than do."""
         if area.empty:
-            return np.zeros(0, np.intp)
+            return _NONE
         low, high = (min(max(x // BLOCK, 0), self._across - 1) for x in (area.column, area.right - 1))
         first, last = (min(max(y // BLOCK, 0), self._down - 1) for y in (area.row, area.bottom - 1))
         if low == high and first == last and not len(self._long):
             # One block alone: its items stand in order, each once.
             block = first * self._across + low
             return self._items[self._bounds[block] : self._bounds[block + 1]]
-        pieces: list[Indices] = [self._long]
+        pieces: list[Indices] = [self._long] if len(self._long) else []
         for row in range(first, last + 1):
             start = row * self._across
-            pieces.append(self._items[self._bounds[start + low] : self._bounds[start + high + 1]])
+            begin, end = self._bounds[start + low], self._bounds[start + high + 1]
+            if begin < end:
+                pieces.append(self._items[begin:end])
+        if not pieces:
+            return _NONE
         found = np.concatenate(pieces)
         found.sort()
         # An item in two blocks comes twice; sorting is far cheaper than numpy's hashing `unique`.

@@ -1,5 +1,6 @@
 """Paint any part of a chart: one picture for the window, for files and for tests."""
 
+import functools
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -170,13 +171,15 @@ class ChartPainter:
 
     def _near(self, area: Area) -> Near:
         near, states = self._items.near(area), self._item_states
+        if not self._paper:
+            return near
         return replace(
             near, lines=self._shown(near.lines, states.lines), points=self._shown(near.points, states.points)
         )
 
     def _shown(self, items: Indices, states: NDArray[np.uint8]) -> Indices:
         """Leave out, where the paper's own lines and knots are seen, all that are not done."""
-        if self._threads.look.shown is Shown.PICTURE and self._paper:
+        if self._paper and self._threads.look.shown is Shown.PICTURE:
             return np.asarray(items[states[items] != 0], items.dtype)
         return items
 
@@ -275,6 +278,8 @@ def _chart_of(view: View) -> QRect:
 
 def _fill_around(painter: QPainter, view: View, showing: Showing, exposed: QRect) -> None:
     """Fill the desk around the chart, as far as it is exposed."""
+    if _chart_of(view).contains(exposed):
+        return
     shown = Area(exposed.x(), exposed.y(), exposed.width(), exposed.height())
     covered = shown.clipped(Area(-view.left, -view.top, view.chart_width, view.chart_height))
     desk = as_qt(showing.look.ground.desk)
@@ -282,6 +287,8 @@ def _fill_around(painter: QPainter, view: View, showing: Showing, exposed: QRect
         painter.fillRect(piece.column, piece.row, piece.columns, piece.rows, desk)
 
 
+# Asked at every strip.
+@functools.lru_cache(16)
 def _bold(look: Look, dimmed: bool) -> int:
     ink = look.ground.bold.mixed(look.ground.dim, look.dim) if dimmed else look.ground.bold
     return as_rgb32(ink)

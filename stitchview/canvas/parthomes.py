@@ -9,6 +9,7 @@ from stitchview.chart.area import Area
 from stitchview.chart.stitches import Parts
 
 MOST_IN_A_SQUARE = 4
+_NONE: Indices = np.zeros(0, np.intp)
 _WEIGHTS = STATES ** np.arange(MOST_IN_A_SQUARE)
 
 
@@ -26,6 +27,9 @@ class PartHomes:
         squares, starts = np.unique(place[order], return_index=True)
         self.columns: Indices = (squares % max(1, columns)).astype(np.intp)
         self.rows: Indices = (squares // max(1, columns)).astype(np.intp)
+        # Where each row begins, up to the one after the last that has any.
+        every_row = np.arange(self.rows[-1] + 2 if len(self.rows) else 1)
+        self._row_starts: list[int] = np.searchsorted(self.rows, every_row).tolist()
         self.home_of = np.empty(len(parts), np.intp)
         home = np.repeat(np.arange(len(squares)), np.diff(np.append(starts, len(parts))))
         self.home_of[order] = home
@@ -43,7 +47,10 @@ class PartHomes:
 
     def within(self, area: Area) -> Indices:
         """Give the squares with part stitches in `area`."""
-        first, last = np.searchsorted(self.rows, (area.row, area.bottom))
+        most = len(self._row_starts) - 1
+        first, last = self._row_starts[min(area.row, most)], self._row_starts[min(area.bottom, most)]
+        if first == last:
+            return _NONE
         columns = self.columns[first:last]
         inside: Indices = np.flatnonzero((columns >= area.column) & (columns < area.right)) + first
         return inside

@@ -62,7 +62,8 @@ class PartPictures:
         if not len(found):
             return
         cells = pixels.reshape(area.rows, self._pitch, area.columns, self._pitch)
-        for chunk in np.array_split(found, -(-len(found) // self._most)):
+        for start in range(0, len(found), self._most):
+            chunk = found[start : start + self._most]
             contents = homes.contents(chunk, states)
             if (self._slots[contents] < 0).any():
                 self._bring(np.unique(contents))

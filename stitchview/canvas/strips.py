@@ -1,5 +1,6 @@
 """Compose pictures of the chart's squares, a strip of rows at a time, from an atlas."""
 
+import functools
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -64,19 +65,19 @@ class Composer:
         self._make_room(area.count, pitch)
         codes = self._codes[: area.count].reshape(area.rows, area.columns)
         np.multiply(printed.states[here], np.uint16(atlas.threads.codes_a_state), out=codes, dtype=np.uint16)
-        np.add(codes, printed.squares[here], out=codes)
+        codes += printed.squares[here]
         slots = atlas.slots_for(codes)
         sheet = atlas.dimmed if dimmed else atlas.lit
         pixels = self._pixels[: area.count * pitch * pitch]
         cells = pixels.reshape(area.rows, pitch, area.columns, pitch)
         distinct = _distinct_rows(pitch)
         index = self._index[: area.count * distinct].reshape(area.rows, distinct, area.columns)
-        steps = np.arange(distinct, dtype=np.intp)[None, :, None] * atlas.slots
-        np.add(slots[:, None, :], steps, out=index)
+        np.add(slots[:, None, :], _rows_of_a_square(distinct, atlas.slots), out=index)
+        # The method, because numpy's function of this name takes as long as drawing a few squares.
         if distinct == pitch:
-            np.take(sheet, index, axis=0, out=cells, mode="clip")
+            sheet.take(index, 0, cells, "clip")
         else:
-            rows = np.take(sheet, index, axis=0, mode="clip")
+            rows = sheet.take(index, 0, mode="clip")
             cells[:, :distinct] = rows
             cells[:, distinct:] = rows[:, -1:]
         return pixels.reshape(area.rows * pitch, area.columns * pitch)
@@ -88,6 +89,12 @@ class Composer:
             self._index = np.empty(squares * pitch, np.intp)
         if len(self._pixels) < squares * pitch * pitch:
             self._pixels = np.empty(squares * pitch * pitch, np.uint32)
+
+
+@functools.lru_cache(64)
+def _rows_of_a_square(rows: int, slots: int) -> NDArray[np.intp]:
+    """Give where each row of pixels of the first picture of an atlas lies: shape (1, rows, 1)."""
+    return np.arange(rows, dtype=np.intp)[None, :, None] * slots
 
 
 def _distinct_rows(pitch: int) -> int:

@@ -11,6 +11,8 @@ from stitchview.done.change import DONE, FAMILIES, FIRST_LEG, LATER, MISTAKE, OP
 ROOM = 8
 """States a tally has room for, so that a new one needs no new layout."""
 PIECE = 1 << 20
+FEW = 64
+"""Up to so many stitches are counted one by one, sooner than the tables of all threads are made."""
 
 Counts = NDArray[np.int64]
 
@@ -92,6 +94,11 @@ class Tally:
     def move(self, family: int, indices: Indices, old: States, new: States) -> None:
         """Stitches `indices` of `family` went from state `old` to `new`: O(change)."""
         keys = self._keys[family][indices]
+        if len(keys) <= FEW:
+            mine = self.counts[:, family]
+            np.subtract.at(mine, (keys, old), 1)
+            np.add.at(mine, (keys, new), 1)
+            return
         self.counts[:, family] += self._counted(keys, new) - self._counted(keys, old)
 
     def of_key(self, number: int) -> Progress:

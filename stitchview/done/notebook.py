@@ -158,6 +158,8 @@ class Notes:
 
     def after(self, change: NotesChange) -> "Notes":
         """The notes once `change` is made true, whatever was there before."""
+        if not change:
+            return self
         altered: dict[str, Any] = {
             name: _after(getattr(self, name), changed)
             for kind, name in _FIELDS.items()
