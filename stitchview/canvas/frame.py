@@ -7,6 +7,7 @@ from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from stitchview.canvas.looks import Ground
 from stitchview.canvas.qtcolours import as_qt
+from stitchview.canvas.strips import around
 from stitchview.canvas.touch import Preview
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
@@ -39,9 +40,26 @@ def with_preview(pointers: Pointers, preview: Preview) -> Pointers:
     return replace(pointers, stretched=preview.area, swept=preview.path)
 
 
+def chart_room(view: View) -> QRect:
+    """Give the pixels the whole chart lies on."""
+    return QRect(-view.left, -view.top, view.chart_width, view.chart_height)
+
+
+def fill_around(painter: QPainter, view: View, ground: Ground, exposed: QRect) -> None:
+    """Fill the desk around the chart, as far as it is exposed."""
+    chart = chart_room(view)
+    if chart.contains(exposed):
+        return
+    shown = Area(exposed.x(), exposed.y(), exposed.width(), exposed.height())
+    covered = shown.clipped(Area(chart.x(), chart.y(), chart.width(), chart.height()))
+    desk = as_qt(ground.desk)
+    for piece in [shown] if covered.empty else around(shown, covered):
+        painter.fillRect(piece.column, piece.row, piece.columns, piece.rows, desk)
+
+
 def draw_frame(painter: QPainter, view: View, lit: Area | None, ground: Ground, exposed: QRect) -> None:
     """Draw the chart's border, its centre arrows and the edges of the band around `lit`, where exposed."""
-    chart = QRect(-view.left, -view.top, view.chart_width, view.chart_height)
+    chart = chart_room(view)
     if not chart.contains(exposed):
         border = as_qt(ground.border)
         _rim(painter, chart, BORDER_WIDTH, border)

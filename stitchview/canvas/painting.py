@@ -12,7 +12,7 @@ from PySide6.QtGui import QImage, QPainter
 
 from stitchview.canvas.atlas import Atlas, Pixels, Threads, make_atlas
 from stitchview.canvas.dots import Dots, line_dots, point_dots
-from stitchview.canvas.frame import Pointers, draw_frame, draw_pointers
+from stitchview.canvas.frame import Pointers, chart_room, draw_frame, draw_pointers, fill_around
 from stitchview.canvas.glyphs import SMALLEST_WITH_SYMBOL, GlyphPaths
 from stitchview.canvas.inks import Inks
 from stitchview.canvas.itemindex import Indices
@@ -34,7 +34,7 @@ from stitchview.canvas.partlayer import PartLayer
 from stitchview.canvas.pyramid import Pyramid
 from stitchview.canvas.qtcolours import as_qt, as_rgb32
 from stitchview.canvas.signs import Sheet, Signs, Stamps, draw_signs
-from stitchview.canvas.strips import Composer, Printed, Tens, around, draw_tens, lights
+from stitchview.canvas.strips import Composer, Printed, Tens, draw_tens, lights
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
@@ -152,7 +152,7 @@ class ChartPainter:
     def _paint_whole(self, painter: QPainter, view: View, showing: Showing, exposed: QRect) -> None:
         area = view.area_under(exposed.x(), exposed.y(), exposed.width(), exposed.height())
         pitch = int(view.pitch)
-        _fill_around(painter, view, showing, exposed)
+        fill_around(painter, view, showing.look.ground, exposed)
         if area.empty:
             return
         printed = Printed(self.chart.squares, self._states, showing.lit)
@@ -208,7 +208,7 @@ class ChartPainter:
         painter.translate(-view.left, -view.top)
         sprites, states = self._sprites_of(pitch), self._item_states
         # What reaches over the chart's edge is cut there, or the desk would show it only now and then.
-        cut = showing.lit is not None or not _chart_of(view).contains(exposed)
+        cut = showing.lit is not None or not chart_room(view).contains(exposed)
         for piece, dimmed in lights(area, showing.lit):
             if cut:
                 painter.save()
@@ -237,7 +237,7 @@ class ChartPainter:
         painter.fillRect(exposed, as_qt(showing.look.ground.desk))
         target, picture = self._far_picture(view, showing)
         painter.save()
-        painter.setClipRect(_chart_of(view), _INTERSECT)
+        painter.setClipRect(chart_room(view), _INTERSECT)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
         painter.drawImage(target, _image(picture))
         for piece, dimmed in lights(self.chart.area, showing.lit):
@@ -269,22 +269,6 @@ class ChartPainter:
 
 
 _INTERSECT = Qt.ClipOperation.IntersectClip
-
-
-def _chart_of(view: View) -> QRect:
-    """Give the pixels the whole chart lies on."""
-    return QRect(-view.left, -view.top, view.chart_width, view.chart_height)
-
-
-def _fill_around(painter: QPainter, view: View, showing: Showing, exposed: QRect) -> None:
-    """Fill the desk around the chart, as far as it is exposed."""
-    if _chart_of(view).contains(exposed):
-        return
-    shown = Area(exposed.x(), exposed.y(), exposed.width(), exposed.height())
-    covered = shown.clipped(Area(-view.left, -view.top, view.chart_width, view.chart_height))
-    desk = as_qt(showing.look.ground.desk)
-    for piece in [shown] if covered.empty else around(shown, covered):
-        painter.fillRect(piece.column, piece.row, piece.columns, piece.rows, desk)
 
 
 # Asked at every strip.

@@ -1,14 +1,15 @@
 """How fast the canvas draws, in floors of the same run: pans, jumps, zooms, marks and the band.
 
-Run it with `python -m tests.speed.canvas_speed [RUNS] [COLUMNS ...]`. It prints a Markdown table for
-each chart size; nothing is asserted, because machines are noisy.
+Run it with `python -m tests.speed.canvas_speed [RUNS] [COLUMNS ...] [--cadence NAME ...]`. It prints a
+Markdown table for each chart size and each cadence of `tests.speed.cadence` (steady and emptied, if
+none is named), and how a pan of the largest chart compares with one of the smallest. Nothing is
+asserted, because machines are noisy.
 """
 
+import argparse
 import gc
-import resource
 import sys
-import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
@@ -25,6 +26,7 @@ from stitchview.chart.model import Chart
 from stitchview.done.change import DONE, OPEN, Selection
 from stitchview.done.marks import Marks, change_to
 from stitchview.done.shapes import Takes, rectangle
+from tests.speed.cadence import WARM, Cadence, Stopwatch
 from tests.speed.floor import (
     HEIGHT,
     WIDTH,
@@ -43,11 +45,12 @@ PAN = 37
 FRAMES = 100
 JUMPS = 60
 BAND_ROWS = 10
-TURN = 5
+MOST_GROWTH = 1.3
 ONE = Timing(1.0, 1.0, 1.0)
 
 
 Case = tuple[str, Callable[[], Timing], dict[str, float]]
+Pans = dict[tuple[Cadence, str], Timing]
 
 
 class Quiet:
@@ -66,7 +69,7 @@ class Bench:
     canvas: ChartCanvas
     stage: Stage
     floor: Stage
-    floors: list[float]
+    watch: Stopwatch
 
     def mark(self, area: Area, state: int) -> None:
         """Mark or unpick everything in an area, as a shape does."""
@@ -79,30 +82,21 @@ class Bench:
             self.marks.apply(change)
             self.canvas.marks_changed(change)
 
-    def measure(self, frames: Callable[[int], object], count: int) -> Timing:
-        """Time frames in floors, a few frames of each in turn, because a shared machine drifts."""
+    def set_cadence(self, cadence: Cadence) -> None:
+        """Measure so from now on."""
+        self.watch = stopwatch(cadence, self.floor)
+
+    def measure(
+        self, frames: Callable[[int], object], count: int, ready: Callable[[], object] | None = None
+    ) -> Timing:
+        """Time frames in floors; before them come frames like them, numbered below 0, or `ready`."""
         gc.collect()
-        mine, floors = [], []
-        for n in range(count):
-            if n % TURN == 0:
-                floors += [cpu_ms(partial(self.floor.frame, self.floor.widget.update)) for _ in range(TURN)]
-            mine.append(cpu_ms(partial(frames, n)))
-        floor = timing_of(floors).p50
-        self.floors.append(floor)
-        timing = timing_of(mine)
-        return Timing(timing.p50 / floor, timing.p95 / floor, timing.max / floor)
+        return self.watch.timing(frames, count, ready or (lambda: [frames(n) for n in range(-WARM, 0)]))
 
     def at(self, pitch: float) -> View:
         """Give a view of the middle, where done and open squares meet inside the band."""
         view = View(self.chart.columns, self.chart.rows, WIDTH, HEIGHT, pitch)
         return view.centred(self.chart.columns / 2, self.chart.rows / 2)
-
-
-def cpu_ms(work: Callable[[], object]) -> float:
-    """Give the CPU milliseconds of this process that some work takes."""
-    begun = time.process_time_ns()
-    work()
-    return (time.process_time_ns() - begun) / 1e6
 
 
 def half_done(chart: Chart) -> Marks:
@@ -122,7 +116,13 @@ def bench(marks: Marks, floor: Stage | None = None) -> Bench:
     stage = Stage(canvas)
     canvas.set_painter(painter_of(chart, marks))
     canvas.set_lit(Area(0, chart.rows // 2 - BAND_ROWS // 2, chart.columns, BAND_ROWS))
-    return Bench(chart, marks, canvas, stage, floor or Stage(FloorWidget()), [])
+    floor = floor or Stage(FloorWidget())
+    return Bench(chart, marks, canvas, stage, floor, stopwatch(Cadence.STEADY, floor))
+
+
+def stopwatch(cadence: Cadence, floor: Stage) -> Stopwatch:
+    """Give what times frames against those of a floor on its stage."""
+    return Stopwatch(cadence, partial(floor.frame, floor.widget.update))
 
 
 def painter_of(chart: Chart, marks: Marks) -> ChartPainter:
@@ -140,7 +140,7 @@ def pan_times(it: Bench, pitch: int) -> Timing:
 def jump_times(it: Bench, pitch: int) -> Timing:
     """Jump to places not seen before."""
     random = np.random.default_rng(7)
-    places = random.random((JUMPS + 1, 2)) * (it.chart.columns, it.chart.rows)
+    places = random.random((JUMPS + WARM, 2)) * (it.chart.columns, it.chart.rows)
     view = it.at(pitch)
     it.stage.frame(lambda: it.canvas.go_to(view.centred(*places[-1])))
     return it.measure(lambda n: it.stage.frame(lambda: it.canvas.go_to(view.centred(*places[n]))), JUMPS)
@@ -164,7 +164,11 @@ def zoom_times(it: Bench, fresh: bool) -> Timing:
         wanted = max(it.canvas.view.pitch + 1, it.canvas.view.pitch * 1.05)
         it.stage.frame(lambda: it.canvas.zoom_to_pitch(wanted, WIDTH / 2, HEIGHT / 2))
 
-    return it.measure(step, steps)
+    def ready() -> None:
+        for _ in range(WARM):
+            it.stage.frame(it.canvas.update)
+
+    return it.measure(step, steps, ready)
 
 
 def mark_times(it: Bench, pitch: int, side: int) -> Timing:
@@ -227,42 +231,57 @@ def cases(it: Bench) -> list[Case]:
     ]
 
 
-def run(size: int, runs: int) -> str:
-    """Measure one chart size and give its table."""
-    before = _resident()
+def measured(it: Bench, cadence: Cadence, runs: int) -> tuple[list[Row], str]:
+    """Measure every case in one cadence; gives the rows, and a table of them with the floor below."""
+    it.set_cadence(cadence)
+    rows = [Row(name, median_of([case() for _ in range(runs)]), bars) for name, case, bars in cases(it)]
+    floor = timing_of(it.watch.floors)
+    below = f"\nfloor: p50 {floor.p50:.3f} ms, p95 {floor.p95:.3f}, max {floor.max:.3f}\n"
+    return rows, f"\n{it.chart.columns} x {it.chart.rows}, {cadence.value}:\n\n{table(rows, ONE)}{below}"
+
+
+def run(size: int, runs: int, cadences: Sequence[Cadence]) -> Pans:
+    """Measure one chart size and print its tables; gives what pans took."""
     chart = make_harbour(size, size, 90, 1)
-    gc.collect()
     it = bench(half_done(chart))
-    rows = []
-    for name, case, bars in cases(it):
-        rows.append(Row(name, median_of([case() for _ in range(runs)]), bars))
-    arrays = chart.squares.nbytes + it.marks.squares.nbytes
-    after = _resident()
+    # As the program does once a chart is open, so that the collector never walks over all of it.
+    gc.collect()
+    gc.freeze()
+    pans: Pans = {}
+    for cadence in cadences:
+        rows, told = measured(it, cadence, runs)
+        sys.stdout.write(told)
+        sys.stdout.flush()
+        pans |= {(cadence, row.name): row.timing for row in rows if row.name.startswith("pan")}
+    sys.stdout.write(f"\n{len(chart.parts)} part stitches, {len(chart.lines)} lines\n")
     it.stage.close()
     it.floor.close()
-    return (
-        f"\n{size} x {size}, {len(chart.parts)} part stitches, {len(chart.lines)} lines:\n\n"
-        + table(rows, ONE)
-        + f"\nresident {after:.0f} MiB now, {before:.0f} before the chart was made; "
-        + f"squares and states {arrays / 2**20:.0f} MiB; "
-        + f"the floor took {timing_of(it.floors).p50:.3f} ms\n"
+    gc.unfreeze()
+    return pans
+
+
+def compared(largest: Pans, smallest: Pans) -> str:
+    """Tell how pans of the largest chart compare with those of the smallest."""
+    return "".join(
+        f"{name}, {cadence.value}: largest against smallest chart, "
+        f"p50 {timing.p50 / smallest[cadence, name].p50:.2f} x, "
+        f"p95 {timing.p95 / smallest[cadence, name].p95:.2f} x (bar {MOST_GROWTH})\n"
+        for (cadence, name), timing in largest.items()
+        if (cadence, name) in smallest
     )
-
-
-def _resident() -> float:
-    with open("/proc/self/statm", encoding="ascii") as file:
-        pages = int(file.read().split()[1])
-    return pages * resource.getpagesize() / 2**20
 
 
 def main(arguments: list[str]) -> None:
     """Measure the sizes asked for."""
+    parser = argparse.ArgumentParser()
+    parser.add_argument("runs", nargs="?", type=int, default=3)
+    parser.add_argument("sizes", nargs="*", type=int)
+    parser.add_argument("--cadence", nargs="+", type=Cadence, default=[Cadence.STEADY, Cadence.EMPTIED])
+    asked = parser.parse_args(arguments)
     application()
-    runs = int(arguments[0]) if arguments else 3
-    sizes = [int(each) for each in arguments[1:]] or [250, 1000, 4000]
-    for size in sizes:
-        sys.stdout.write(run(size, runs))
-        sys.stdout.flush()
+    pans = {size: run(size, asked.runs, asked.cadence) for size in asked.sizes or (250, 1000, 4000)}
+    if len(pans) > 1:
+        sys.stdout.write("\n" + compared(pans[max(pans)], pans[min(pans)]))
     for widget in application().topLevelWidgets():
         QWidget.close(widget)
 
