@@ -9,10 +9,19 @@ from numpy.typing import NDArray
 
 from stitchview.chart.model import Chart, Sheet
 from stitchview.sheets.alikepiles import loose_piles, loosened
-from stitchview.sheets.charting import Reading, chart_of
+from stitchview.sheets.charting import UNREAD_NAME, Reading, chart_of
 from stitchview.sheets.joining import best_link, join_sheets
 from stitchview.sheets.papererror import PaperError
-from stitchview.sheets.reading import Watch, Wishes, by_number, find_sheets, numbered, read_found, sort_found
+from stitchview.sheets.reading import (
+    FoundSheet,
+    Watch,
+    Wishes,
+    by_number,
+    find_sheets,
+    numbered,
+    read_found,
+    sort_found,
+)
 from stitchview.sheets.rereading import laid_onto
 from stitchview.sheets.sheetreading import NO_PILE, Piles, SheetReading
 from stitchview.sheets.sorting import Sorting
@@ -32,18 +41,21 @@ def read_onto(
     has no pictures of its sheets, or when a new sheet cannot be placed.
     """
     wishes, watch = wishes or Wishes(), watch or Watch()
-    known = [(sheet, straight_of(old, sheet)) for sheet in old.sheets if sheet.picture]
-    if not known:
-        raise PaperError(
-            "The chart has no pictures of its sheets, so nothing tells where another sheet belongs.",
-            "Read all sheets together.",
-        )
-    found = find_sheets(paths, wishes, watch)
+    _known_sheets(old)
+    return read_found_onto(old, find_sheets(paths, wishes, watch), wishes, watch)
+
+
+def read_found_onto(
+    old: Chart, found: Sequence[FoundSheet], wishes: Wishes, watch: Watch
+) -> tuple[Chart, Reading]:
+    """The same for sheets whose squares were found already: beside the old ones, or in the place of one."""
+    known = _known_sheets(old)
     straights = [*(sheet.straight for sheet in found), *(straight for _, straight in known)]
     # The symbols are sorted even where they stay unread, to find where the sheets belong.
     sorting = sort_found(straights, wishes, watch)
     assert sorting is not None
     sheets = read_found(found, sorting, wishes, watch)
+    watch.tell("Joining the sheets", 0.95)
     table = loose_piles(by_number(sorting))
     joined = join_sheets([loosened(sheet, table) for sheet in sheets])
     reading = Reading(tuple(sheets), joined, title=old.title)
@@ -53,6 +65,17 @@ def read_onto(
     placing = [loosened(sheet, table) for sheet in sheets]
     offset = _offset(loose, placing, joined.places, (joined.rows, joined.columns))
     return laid_onto(old, fresh, offset, _known_numbers(old, fresh, old_piles)), reading
+
+
+def _known_sheets(old: Chart) -> list[tuple[Sheet, Straight]]:
+    """The old chart's sheets as straightened pictures; raises `PaperError` where there is none."""
+    known = [(sheet, straight_of(old, sheet)) for sheet in old.sheets if sheet.picture]
+    if not known:
+        raise PaperError(
+            "The chart has no pictures of its sheets, so nothing tells where another sheet belongs.",
+            "Read all sheets together.",
+        )
+    return known
 
 
 def straight_of(chart: Chart, sheet: Sheet) -> Straight:
@@ -104,6 +127,7 @@ def _bare(piles: Piles, like: SheetReading) -> SheetReading:
 def _known_numbers(old: Chart, fresh: Chart, old_piles: Piles) -> list[int]:
     """For each fresh key entry the old one that most of its pile's squares on old sheets have, or 0."""
     by_name = {entry.name: number for number, entry in enumerate(old.key, 1)}
+    unread = by_name.get(UNREAD_NAME, 0)
     numbers = []
     for entry in fresh.key:
         picture = entry.symbol.picture
@@ -111,7 +135,8 @@ def _known_numbers(old: Chart, fresh: Chart, old_piles: Piles) -> list[int]:
             numbers.append(by_name.get(entry.name, 0))
             continue
         pile = int(picture.removeprefix(_SYMBOLS).removesuffix(".png"))
-        numbers.append(_most_of(old.squares[old_piles == pile]))
+        most = _most_of(old.squares[old_piles == pile])
+        numbers.append(0 if most == unread else most)
     return numbers
 
 

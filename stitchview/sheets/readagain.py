@@ -30,6 +30,12 @@ def chart_from(found: Sequence[FoundSheet], wishes: Wishes, watch: Watch) -> Cha
     return chart
 
 
+def is_in(old: Chart, found: Sequence[FoundSheet]) -> bool:
+    """Whether any of these sheets is in the chart by its name."""
+    names = {sheet.name for sheet in old.sheets}
+    return any(sheet.name in names for sheet in found)
+
+
 def laid_again(old: Chart, fresh: Chart) -> Chart:
     """``old`` with another reading of its sheets laid on, placed by a sheet that both call the same.
 

@@ -1,5 +1,6 @@
 """The program on one window: what menus, keys and panels ask for comes together here."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QSettings
@@ -17,6 +18,7 @@ from stitchview.ui.emptypage import EmptyPage
 from stitchview.ui.keypanel import KeyPanel
 from stitchview.ui.menus import Menus
 from stitchview.ui.messages import NoticeBar, say_error
+from stitchview.ui.picturefiles import are_pictures
 from stitchview.ui.placeline import PlaceLine
 from stitchview.ui.recent import Recent
 from stitchview.ui.runspanel import RunsPanel
@@ -145,9 +147,12 @@ class Program:
         if self.window.board is not None:
             self.window.board.setFocus()
 
-    def dropped(self, path: Path) -> None:
-        """Open the chart that was dropped on the window."""
-        self.charts.open(path)
+    def dropped(self, paths: Sequence[Path]) -> None:
+        """Open the chart that was dropped on the window; pictures go on the reading table."""
+        if are_pictures(paths):
+            self.deeds.reading.open(paths)
+        else:
+            self.charts.open(paths[0])
 
     def open_named(self, name: str) -> None:
         """Open the chart that the file manager names."""

@@ -1,5 +1,6 @@
 """The window: toolbar, notices, chart, key, overview and place line, and how they share the room."""
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
@@ -33,8 +34,8 @@ class WindowListener(Protocol):
     def may_close(self) -> bool:
         """Put everything away; False if she would rather stay."""
 
-    def dropped(self, path: Path) -> None:
-        """Open the chart that was dropped on the window."""
+    def dropped(self, paths: Sequence[Path]) -> None:
+        """Open what was dropped on the window: a chart, or pictures of one."""
 
     def colours_changed(self) -> None:
         """Take over the colours of another theme."""
@@ -205,11 +206,11 @@ class Window(QMainWindow):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        """Open the first of what was dropped."""
+        """Pass on what was dropped."""
         paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
         if paths and self._listener is not None:
             event.acceptProposedAction()
-            self._listener.dropped(paths[0])
+            self._listener.dropped(paths)
 
     def changeEvent(self, event: QEvent) -> None:
         """Pass on that the theme has changed."""

@@ -70,6 +70,26 @@ def test_a_photograph_is_followed_marked_and_then_read(
     table.reject()
 
 
+def test_pictures_dropped_on_the_window_open_the_reading_table(
+    sofa: Sofa, harbour: Path, photograph: Path, qtbot: QtBot
+) -> None:
+    """Her chart stays open behind it, and what was dropped is being looked at."""
+    sofa.sit_down(harbour)
+    data = QMimeData()
+    data.setUrls([QUrl.fromLocalFile(str(photograph))])
+    action, left = Qt.DropAction.CopyAction, Qt.MouseButton.LeftButton
+    none = Qt.KeyboardModifier.NoModifier
+    QApplication.sendEvent(sofa.window, QDragEnterEvent(QPoint(9, 9), action, data, left, none))
+    QApplication.sendEvent(sofa.window, QDropEvent(QPointF(9, 9), action, data, left, none))
+    table = sofa.window.findChild(ReadingWindow)
+    assert table is not None
+    assert table.isVisible()
+    assert [sheet.name for sheet in table.sheets.model.sheets] == ["quay"]
+    assert sofa.sitting.path == harbour
+    qtbot.waitUntil(table.follow_button.isEnabled, timeout=LONG_MS)
+    table.reject()
+
+
 def make(table: ReadingWindow, button: QPushButton, path: Path, qtbot: QtBot) -> None:
     """Press a button that makes a chart, say where to, and wait until it is on the window."""
     QTest.mouseClick(button, Qt.MouseButton.LeftButton)

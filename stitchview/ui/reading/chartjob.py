@@ -8,7 +8,8 @@ from PySide6.QtCore import QObject, Signal
 
 from stitchview.chart.model import Chart
 from stitchview.errors import StitchviewError
-from stitchview.sheets.readagain import chart_from, laid_again
+from stitchview.sheets.adding import read_found_onto
+from stitchview.sheets.readagain import chart_from, is_in, laid_again
 from stitchview.sheets.reading import FoundSheet, ReadingStopped, Watch, Wishes
 
 
@@ -86,8 +87,14 @@ def _telling(job: ChartJob, stop: threading.Event) -> Callable[[str, float], Non
 
 
 def _chart(asked: Asked, watch: Watch) -> Chart:
-    fresh = chart_from(asked.found, asked.wishes, watch)
-    chart = fresh if asked.onto is None else laid_again(asked.onto, fresh)
+    """A new chart; or the one there is with sheets read again, or added at a side, or in a sheet's place."""
+    onto = asked.onto
+    if onto is None:
+        chart = chart_from(asked.found, asked.wishes, watch)
+    elif is_in(onto, asked.found):
+        chart = laid_again(onto, chart_from(asked.found, asked.wishes, watch))
+    else:
+        chart, _ = read_found_onto(onto, asked.found, asked.wishes, watch)
     if watch.cancelled():
         raise ReadingStopped
     return chart

@@ -30,9 +30,7 @@ from stitchview.ui.reading.reviewbook import ReviewBook
 CHIP = 36
 MOST_LIKE = 24
 NOTHING = "no stitch"
-ALL_DONE = (
-    "No square is in doubt. Compare the count of columns and rows with the numbers printed on the paper."
-)
+ALL_DONE = "No square is in doubt. The page “Check” lists what else tells that the chart is as it is printed."
 NONE_YET = "There is nothing to ask yet: add pictures on the first page and press “Read the symbols”."
 WHYS = {Why.SYMBOL: "Its symbol is not clear.", Why.SHEETS: "Two sheets show it in different ways."}
 

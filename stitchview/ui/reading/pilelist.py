@@ -50,11 +50,6 @@ class PileList(QListWidget):
                 self.setCurrentItem(item)
 
 
-def is_named(chart: Chart, number: int) -> bool:
-    """Whether a person, or the key page, has named a pile."""
-    return not chart.key[number - 1].name.startswith("Symbol ")
-
-
 def _words(chart: Chart, number: int, count: int) -> str:
     entry, doubts = chart.key[number - 1], len(doubts_of(chart, number))
     name = f"{entry.number} {entry.name}".strip()

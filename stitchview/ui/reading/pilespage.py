@@ -18,10 +18,11 @@ from PySide6.QtWidgets import (
 
 from stitchview.chart.model import Chart, KeyEntry
 from stitchview.errors import StitchviewError
+from stitchview.sheets.checklist import is_named
 from stitchview.sheets.correcting import doubts_of, merged, named, piles_of, places_of
 from stitchview.ui.messages import say_error
 from stitchview.ui.reading.contactsheet import ContactSheet
-from stitchview.ui.reading.pilelist import NUMBER, PileList, is_named
+from stitchview.ui.reading.pilelist import NUMBER, PileList
 from stitchview.ui.reading.reviewbook import ReviewBook
 from stitchview.ui.reading.threadform import ThreadForm
 

@@ -20,9 +20,11 @@ from PySide6.QtWidgets import (
 
 from stitchview.chart.fileformat import SUFFIX
 from stitchview.chart.model import Chart
+from stitchview.sheets.checklist import First, Subject
 from stitchview.sheets.correcting import piles_of
 from stitchview.sheets.reading import FoundSheet, Wishes
 from stitchview.ui.reading.chartjob import Asked, ChartJob
+from stitchview.ui.reading.checkpage import CheckPage
 from stitchview.ui.reading.doubtspage import DoubtsPage
 from stitchview.ui.reading.pilespage import PilesPage
 from stitchview.ui.reading.reviewbook import ReviewBook
@@ -75,6 +77,8 @@ class ReadingWindow(QDialog):
         self._add_page(self.piles, "Piles")
         self.doubts = DoubtsPage(self.book)
         self._add_page(self.doubts, "Doubts")
+        self.check = CheckPage(self.book, self._firsts, self._mend)
+        self._add_page(self.check, "Check")
         self._make_foot()
         outer = QVBoxLayout(self)
         outer.setContentsMargins(8, 4, 8, 8)
@@ -120,6 +124,15 @@ class ReadingWindow(QDialog):
     def found(self) -> Sequence[FoundSheet]:
         """The sheets that have been found, in their order."""
         return [sheet.found for sheet in self.sheets.model.sheets if sheet.found is not None]
+
+    def _firsts(self) -> dict[str, First]:
+        """By a sheet's name what the numbers printed around it say it begins with."""
+        return {sheet.name: sheet.first for sheet in self.found if sheet.first is not None}
+
+    def _mend(self, subject: Subject) -> None:
+        """Turn to the page on which a point of the check list is mended."""
+        pages = {Subject.NUMBERS: self.sheets, Subject.NAMES: self.piles}
+        self.tabs.setCurrentWidget(pages.get(subject, self.doubts))
 
     # Pictures dropped
 
@@ -209,7 +222,7 @@ class ReadingWindow(QDialog):
         found = len(self.found)
         for part in (self.bar, self.stop_button):
             part.setVisible(busy)
-        for page in (self.piles, self.doubts):
+        for page in (self.piles, self.doubts, self.check):
             page.setEnabled(not busy)
         ready = found > 0 and not busy and not any(sheet.busy for sheet in sheets)
         self.follow_button.setEnabled(ready)

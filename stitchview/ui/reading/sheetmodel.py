@@ -103,9 +103,9 @@ class SheetModel(QAbstractTableModel):
         self.endRemoveRows()
 
     def move(self, row: int, by: int) -> bool:
-        """Move a sheet up (below 0) or down by a row; whether there was room."""
+        """Move a sheet up (below 0) or down by rows; whether there was room."""
         to = row + by
-        if not (0 <= row < len(self._sheets) and 0 <= to < len(self._sheets)):
+        if not by or not (0 <= row < len(self._sheets) and 0 <= to < len(self._sheets)):
             return False
         self.beginMoveRows(QModelIndex(), row, row, QModelIndex(), to + 1 if by > 0 else to)
         self._sheets.insert(to, self._sheets.pop(row))
@@ -156,6 +156,11 @@ class SheetModel(QAbstractTableModel):
         if role != Role.DisplayRole:
             return None
         return COLUMNS[section].heading if orientation is Qt.Orientation.Horizontal else str(section + 1)
+
+    def flags(self, index: Index) -> Qt.ItemFlag:
+        """Rows are chosen and dragged; they are dropped between rows."""
+        fixed = Qt.ItemFlag.ItemIsDropEnabled
+        return super().flags(index) | Qt.ItemFlag.ItemIsDragEnabled if index.isValid() else fixed
 
     def data(self, index: Index, role: int = 0) -> object:
         """The words of a cell, and a small picture of the sheet."""

@@ -20,13 +20,14 @@ from PySide6.QtWidgets import (
 
 from stitchview.chart.model import MOST_COLUMNS, MOST_ROWS
 from stitchview.sheets.onesheet import Told
+from stitchview.ui.picturefiles import PICTURES
 from stitchview.ui.reading.cornerview import CornerView
 from stitchview.ui.reading.sheetjobs import News, SheetJobs
 from stitchview.ui.reading.sheetlist import sheet_list
 from stitchview.ui.reading.sheetmodel import SheetModel
 from stitchview.ui.reading.tablesheet import State, TableSheet
 
-FILTER = "Pictures and PDF (*.jpg *.jpeg *.png *.tif *.tiff *.bmp *.webp *.heic *.heif *.pdf);;All files (*)"
+FILTER = f"Pictures and PDF ({' '.join(f'*{ending}' for ending in PICTURES)});;All files (*)"
 HOW = "Add photographs, scans or PDF pages of your chart, or drop them here; each sheet is found by itself."
 CORRECT = (
     "Drag the four round handles onto the outer corners of the squares, or type how many columns and rows "
@@ -49,7 +50,7 @@ class SheetsPage(QWidget):
         self.jobs.news.connect(self._news)
         self.view = CornerView(self._corner_moved)
         self._corners_moved = False
-        self.table = sheet_list(self.model)
+        self.table = sheet_list(self.model, self._dragged)
         self.table.selectionModel().currentRowChanged.connect(self._chosen)
         self._make_buttons()
         self.columns, self.rows = _counter(MOST_COLUMNS, "Columns"), _counter(MOST_ROWS, "Rows")
@@ -165,6 +166,10 @@ class SheetsPage(QWidget):
 
     def _down(self) -> None:
         self._move(1)
+
+    def _dragged(self, row: int, to: int) -> None:
+        self.table.selectRow(row)
+        self._move(to - row)
 
     def _move(self, by: int) -> None:
         row = self.table.currentIndex().row()

@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 from stitchview.ui.reading.readingwindow import ReadingWindow
 from stitchview.ui.theme import Theme, apply_theme
 from tests.paper.printing import PrintedChart
-from tests.ui.reading.conftest import COLUMNS, ROWS, Shelf
+from tests.ui.reading.conftest import COLUMNS, ROWS, Shelf, photograph
 from tests.ui.reading.test_sheetspage import LEFT, LONG_MS, drop, press, settled
 
 
@@ -69,6 +69,48 @@ def test_symbols_of_two_sheets_are_read(
     )
     assert right / true.size > 0.97
     assert "doubtful" in table.said.text()
+
+
+def test_a_sheet_is_added_later_and_a_poor_one_replaced(
+    table: ReadingWindow,
+    shelf: Shelf,
+    pictures: list[Path],
+    printed_on_two: PrintedChart,
+    tmp_path: Path,
+    qtbot: QtBot,
+) -> None:
+    """The left sheet comes second: addresses stay. A better photograph of it takes its place."""
+    path = tmp_path / "harbour.svchart"
+    drop(table, pictures[1])
+    settled(table, qtbot)
+    read(table, table.read_button, path, qtbot)
+    first = shelf.kept[-1][0]
+    table.book.say(np.array([first.columns * 3 + 7]), 2)
+    table.keep()
+    shelf.there = first = shelf.kept[-1][0]
+    press(table.sheets.remove_button)
+    drop(table, pictures[0])
+    settled(table, qtbot)
+    read(table, table.read_button, path, qtbot)
+    shelf.there = both = shelf.kept[-1][0]
+    true = printed_on_two.content.codes
+    assert both.squares.shape == true.shape
+    added = both.columns - first.columns
+    assert both.origin == (-added, 0)
+    assert both.squares[3, 7 + added] == 2
+    better = tmp_path / "better.png"
+    photograph(printed_on_two.pages[0], better, seed=7)
+    press(table.sheets.remove_button)
+    drop(table, better)
+    settled(table, qtbot)
+    read(table, table.read_button, path, qtbot)
+    after = shelf.kept[-1][0]
+    assert after.squares.shape == true.shape
+    assert after.origin == both.origin
+    assert after.squares[3, 7 + added] == 2
+    assert len(after.sheets) == 2
+    right = sum(np.bincount(true[after.squares == each]).max() for each in np.unique(after.squares).tolist())
+    assert right / true.size > 0.97
 
 
 def test_a_reading_can_be_stopped(

@@ -92,6 +92,26 @@ def test_the_window_answers_while_pictures_are_looked_at(
     assert [sheet.found.name for sheet in table.sheets.model.sheets if sheet.found] == ["right", "left"]
 
 
+def test_a_sheet_is_dragged_to_another_place(
+    table: ReadingWindow, pictures: list[Path], qtbot: QtBot
+) -> None:
+    """Dropped below the last it is the last; dropped on the first it takes that place."""
+    drop(table, *pictures)
+    settled(table, qtbot)
+    sheets = table.sheets.table
+    action, none = Qt.DropAction.MoveAction, Qt.KeyboardModifier.NoModifier
+    first, nothing = QPointF(20, sheets.rowViewportPosition(0) + 5), QMimeData()
+    for row, place, order in (
+        (0, QPointF(20, sheets.viewport().height() - 3), ["right", "left"]),
+        (1, first, ["left", "right"]),
+    ):
+        sheets.selectRow(row)
+        sheets.dropEvent(QDropEvent(place, action, nothing, LEFT, none))
+        assert [sheet.name for sheet in table.sheets.model.sheets] == order
+    assert table.sheets.chosen is not None
+    assert table.sheets.chosen.name == "left"
+
+
 def test_each_failing_picture_says_its_sentence(table: ReadingWindow, tmp_path: Path, qtbot: QtBot) -> None:
     """A text, half a picture, a missing file and a blank page: one sentence each, and the table goes on."""
     text, half, blank = tmp_path / "letter.jpg", tmp_path / "half.png", tmp_path / "blank.png"
