@@ -10,7 +10,7 @@ from PySide6.QtGui import QColor, QImage, QPainter, QPen
 
 from stitchview.canvas.atlas import Floats, laid, packed, parts_of_colour
 from stitchview.canvas.glyphs import cross_masks
-from stitchview.canvas.looks import REST_SHARE
+from stitchview.canvas.looks import EARLIER_SHARE, REST_SHARE
 from stitchview.canvas.qtcolours import as_qt
 from stitchview.chart.colour import Colour
 from stitchview.chart.model import CREAM, Chart
@@ -22,8 +22,6 @@ from stitchview.errors import CommandError
 SMALLEST_WOVEN = 6
 LARGEST = 40
 MOST_PIXELS = 120_000_000
-EARLIER = 0.4
-"""How much of its colour a stitch has that is not among the new ones."""
 LEG_WIDTH, LINE_WIDTH, KNOT_WIDTH = 0.27, 0.2, 0.5
 
 
@@ -55,7 +53,7 @@ def new_picture(chart: Chart, before: Arrays, after: Arrays, wish: ClothWish) ->
     now, left = _sorted(after, chart)
     new = Selection(*(np.setdiff1d(*pair, assume_unique=True) for pair in _pairs(now, was)))
     old = Selection(*(np.intersect1d(*pair, assume_unique=True) for pair in _pairs(now, was)))
-    return cloth_picture(chart, [Coat(left, REST_SHARE / 2), Coat(old, EARLIER), Coat(new, 1.0)], wish)
+    return cloth_picture(chart, [Coat(left, REST_SHARE / 2), Coat(old, EARLIER_SHARE), Coat(new, 1.0)], wish)
 
 
 def cloth_picture(chart: Chart, coats: Sequence[Coat], wish: ClothWish) -> QImage:

@@ -113,6 +113,12 @@ class Desk(QObject):
         live = self._opened.history.live
         return time_of(live[-1]) if live else 0
 
+    @property
+    def newest(self) -> bytes:
+        """The id of the latest stroke that holds, which undoing takes back; no bytes before the first."""
+        live = self._opened.history.live
+        return live[-1] if live else b""
+
     def tell(self, listener: Callable[[Change], None]) -> None:
         """Have a bound method told of every change of the marks."""
         self._changed.connect(listener)

@@ -73,3 +73,9 @@ def _pillow(image: QImage) -> Image.Image:
     plain = image.convertToFormat(QImage.Format.Format_RGB888)
     rows = np.frombuffer(plain.constBits(), np.uint8).reshape(plain.height(), plain.bytesPerLine())
     return Image.fromarray(rows[:, : 3 * plain.width()].reshape(plain.height(), plain.width(), 3).copy())
+
+
+def pillow_as_qt(image: Image.Image) -> QImage:
+    """A picture that Pillow read, of kind RGB, for the screen."""
+    rows = image.tobytes()
+    return QImage(rows, image.width, image.height, 3 * image.width, QImage.Format.Format_RGB888).copy()

@@ -10,6 +10,8 @@ WORKED_PALE_SHARE = 0.5
 RECEDED_SHARE = 0.82
 # How much of its colour a stitch still to do has where the piece is shown as it looks on the cloth.
 REST_SHARE = 0.12
+# How much of it one has that was stitched before, where what is new is shown.
+EARLIER_SHARE = 0.4
 CLEARED_LINE_SHARE = 0.6
 OPEN_LINE_SHARE = 0.3
 

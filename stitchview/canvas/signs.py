@@ -8,6 +8,7 @@ from PySide6.QtCore import QLineF, QPoint, QPointF, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QPainter, QPainterPath, QPen, QPixmap
 
 from stitchview.canvas.looks import Ground
+from stitchview.canvas.newsign import NewSign, draw_new
 from stitchview.canvas.qtcolours import as_qt
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
@@ -47,7 +48,8 @@ class Signs:
     """All signs of one moment.
 
     `route` is the squares of a needleful in order. `tape` is the first and the last square that
-    are measured between. `found` are areas that fit a patch, the likeliest first.
+    are measured between. `found` are areas that fit a patch, the likeliest first. `new` is what came
+    since a moment.
     """
 
     route: tuple[Square, ...] = ()
@@ -55,11 +57,12 @@ class Signs:
     parks: tuple[ParkSign, ...] = ()
     tape: tuple[Square, Square] | None = None
     found: tuple[Area, ...] = ()
+    new: NewSign | None = None
 
     @property
     def any(self) -> bool:
         """Whether there is anything to draw."""
-        return bool(self.route or self.pins or self.parks or self.tape or self.found)
+        return bool(self.route or self.pins or self.parks or self.tape or self.found or self.new)
 
 
 class Stamps:
@@ -99,6 +102,8 @@ def draw_signs(sheet: Sheet, signs: Signs) -> None:
     """Draw what of the signs may show in what is exposed."""
     if not signs.any:
         return
+    if signs.new is not None:
+        draw_new(sheet.painter, sheet.view, signs.new, as_qt(sheet.ground.pointer), sheet.exposed)
     pen = _Pen(sheet)
     for number, area in enumerate(signs.found, 1):
         pen.found(area, number)

@@ -41,9 +41,14 @@ class Diary:
     pauses: Pauses = Pauses()  # noqa: RUF009 (frozen, so one default can be shared)
 
     @cached_property
+    def worked(self) -> tuple[bytes, ...]:
+        """The strokes made over the cloth."""
+        return tuple(worked(self.rows))
+
+    @cached_property
     def sittings(self) -> tuple[Sitting, ...]:
         """The sittings, the first one first, as she corrected them; those struck out are among them."""
-        return sittings_told(worked(self.rows), self.notes, self.pauses)
+        return sittings_told(self.worked, self.notes, self.pauses)
 
     def since(self, moment: bytes) -> Since:
         """What is new after the moment, an id below those of all strokes that came after it."""
@@ -84,6 +89,11 @@ def start_of(day: date, zone: tzinfo | None = None) -> bytes:
         return _just_before(int(begins.timestamp() * 1000))
     except (OverflowError, ValueError, OSError) as error:
         raise CommandError(f"{day} is no day of the diary.", "Give a day since 1970.") from error
+
+
+def at_ms(ms: int) -> bytes:
+    """A moment told in milliseconds since 1970, as an id: what was made by then lies below it."""
+    return compose(ms, (1 << 74) - 1)
 
 
 def _just_before(ms: int) -> bytes:

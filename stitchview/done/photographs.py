@@ -33,8 +33,8 @@ READERS = ("JPEG", "PNG", "WEBP", "TIFF")
 # A phone's JPEG with a second picture behind it (MPO) is opened by the reader of JPEG.
 MOST_PIXELS = 200_000_000
 NAME_LETTERS = 12
-# What Pillow's readers raise on damaged files, from its own tests.
-_DAMAGE = (OSError, SyntaxError, ValueError, EOFError, struct.error, zlib.error, TypeError, IndexError)
+DAMAGE = (OSError, SyntaxError, ValueError, EOFError, struct.error, zlib.error, TypeError, IndexError)
+"""What Pillow's readers raise on damaged files, from its own tests."""
 
 
 class PhotoState(StrEnum):
@@ -127,7 +127,7 @@ def _kind_of(source: Path, content: bytes) -> str:
                 raise StitchviewError(f"“{source.name}” has too many pixels.", "Choose a smaller photograph.")
             image.verify()
             return KINDS[str(image.format)]
-    except (*_DAMAGE, Image.DecompressionBombError) as error:
+    except (*DAMAGE, Image.DecompressionBombError) as error:
         raise StitchviewError(
             f"“{source.name}” is no photograph that can be shown here, or is damaged.",
             "Choose a JPEG, PNG, WebP or TIFF picture.",

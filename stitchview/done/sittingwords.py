@@ -1,5 +1,6 @@
 """Sittings corrected by hand: her word on them laid over what pauses tell, and what each correction notes."""
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -77,9 +78,10 @@ class SittingDesk:
         return _both(self.notes, (seam, *(() if word.empty else (word,))), old)
 
 
-def split_places(stroke_ids: Iterable[bytes], sitting: Sitting) -> list[bytes]:
+def split_places(stroke_ids: Sequence[bytes], sitting: Sitting) -> Sequence[bytes]:
     """The strokes of a sitting that another could begin with: all but the first, in order."""
-    return [each for each in stroke_ids if sitting.holds(each)][1:]
+    first, last = bisect_left(stroke_ids, sitting.first), bisect_right(stroke_ids, sitting.last)
+    return stroke_ids[first + 1 : last]
 
 
 def _told(sitting: Sitting, words: Sequence[SittingWord]) -> Sitting:

@@ -1,21 +1,26 @@
 """Opens the diary of the open chart, and lets it follow the marks."""
 
-from pathlib import Path
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QWidget
 
 from stitchview.canvas.desk import Desk
+from stitchview.done.joining import Piece
 
 if TYPE_CHECKING:
+    from stitchview.ui.diary.diaryreader import Shot
     from stitchview.ui.diary.diarywindow import DiaryWindow
 
 
 class DiaryWork:
     """The diary of one sitting; its window stands over the board."""
 
-    def __init__(self, desk: Desk, path: Path, title: str, board: QWidget) -> None:
-        self._desk, self._path, self._title, self._board = desk, path, title, board
+    def __init__(
+        self, desk: Desk, piece: Piece, title: str, board: QWidget, show_new: "Callable[[Shot], None]"
+    ) -> None:
+        self._desk, self._piece, self._title, self._board = desk, piece, title, board
+        self._show_new = show_new
         self.window: DiaryWindow | None = None
 
     def open(self) -> None:
@@ -41,4 +46,4 @@ class DiaryWork:
         # Loaded only now: nobody who opens a chart to stitch waits for plots.
         from stitchview.ui.diary.diarywindow import DiaryWindow
 
-        return DiaryWindow(self._desk, self._path, self._title, self._board)
+        return DiaryWindow(self._desk, self._piece, self._title, self._board, self._show_new)

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from stitchview.canvas.chartcanvas import ChartCanvas
+from stitchview.canvas.newsign import NewSign
 from stitchview.canvas.signs import ParkSign, PinSign, Signs
 from stitchview.chart.area import Area
 from stitchview.ui.pointer import Square
@@ -30,6 +31,10 @@ class SignBoard:
     def lay_found(self, found: tuple[Area, ...]) -> None:
         """Put a rim around each place that was found, the likeliest first."""
         self._canvas.set_signs(replace(self.shown, found=found))
+
+    def lay_new(self, new: NewSign | None) -> None:
+        """Wash over what came since a moment, or take the wash off."""
+        self._canvas.set_signs(replace(self.shown, new=new))
 
     def lay_notes(self, pins: tuple[PinSign, ...], parks: tuple[ParkSign, ...]) -> None:
         """Stick the pins and hang the parked threads."""

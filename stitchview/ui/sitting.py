@@ -1,12 +1,13 @@
 """One chart from its opening to its closing: its parts at work, what they alter shown and kept."""
 
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from PySide6.QtCore import QObject, QPoint
 from PySide6.QtWidgets import QApplication
 
 from stitchview.canvas.desk import Desk
 from stitchview.canvas.hands import Hands
+from stitchview.canvas.newsign import NewSign
 from stitchview.canvas.view import View
 from stitchview.done.change import Change
 from stitchview.done.joining import Piece
@@ -33,6 +34,9 @@ from stitchview.ui.preferences import Preferences
 from stitchview.ui.printwork import PrintWork
 from stitchview.ui.resting import Resting
 from stitchview.ui.squaremenu import SquareMenu, entries_at
+
+if TYPE_CHECKING:
+    from stitchview.ui.diary.diaryreader import Shot
 
 
 class SittingListener(Protocol):
@@ -63,7 +67,7 @@ class Sitting(QObject):
         self._cloth = ClothWork(bench, self._voice, self)
         piece = Piece(opened.path, desk.chart, own_layers_folder())
         self._copies = CopiesFound(desk, piece, panels.notices, self)
-        self._diary = DiaryWork(desk, opened.path, self.title, self.board)
+        self._diary = DiaryWork(desk, piece, self.title, self.board, self._show_new)
         self._printing = PrintWork(bench, opened.path, self.title, self.board)
         self.works = Deeds(self._marking, self._cloth, self._following, self._display, self)
         self._marked = False
@@ -208,10 +212,20 @@ class Sitting(QObject):
         began = not self.board.alone or pointer.corner is not None
         if self._bench.holding.tool == "region":
             self._bench.holding.region()
+        elif self._cloth.signs.shown.new is not None:
+            self._cloth.signs.lay_new(None)
         elif not (self._cloth.give_up() or (pointer.give_up() and began)):
             return False
         self.show()
         return True
+
+    def _show_new(self, shot: "Shot") -> None:
+        """Wash what is new since a moment over the chart, and look there."""
+        families = self._desk.marks.families
+        self._cloth.signs.lay_new(NewSign(self._desk.chart, shot.since.before, families))
+        if not shot.since.gains.area.empty:
+            self._bench.going.visit(shot.since.gains.area)
+        self._voice.hint("What is new is washed over. Escape takes it off.")
 
     def _marks_changed(self, change: Change) -> None:
         self._marked = True
@@ -224,6 +238,7 @@ class Sitting(QObject):
         self._marked = self._marked or bool(change)
         self._display.notes_changed()
         self._cloth.notes_changed()
+        self._diary.changed()
         self.show()
 
     def _menu_closed(self) -> None:

@@ -141,6 +141,7 @@ def opens_the_diary(sofa: Sofa) -> Iterator[None]:
     window = sofa.window.findChild(DiaryWindow)
     assert window is not None
     assert window.isVisible()
+    sofa.qtbot.waitUntil(lambda: window.settled, timeout=20_000)
     assert window.new.sittings.count() == 1
     assert f"{done:,} stitches" in window.new.sittings.item(0).text()
     assert "1 sitting" in window.new.words.text()

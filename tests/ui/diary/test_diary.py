@@ -1,130 +1,88 @@
 """The diary window: its list, its pictures and its words follow the marks, and everything can be saved."""
 
-from collections.abc import Callable, Iterator
-from datetime import UTC, datetime, timedelta
+from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 from PIL import Image
 from PySide6.QtCore import QDate, Qt
 from PySide6.QtGui import QFont, QGuiApplication
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QFileDialog, QScrollArea, QWidget
+from PySide6.QtWidgets import QApplication, QFileDialog, QScrollArea
 from pytestqt.qtbot import QtBot
 
-from stitchview.canvas.desk import Desk
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
 from stitchview.done.change import DONE
-from stitchview.done.history import Maker
-from stitchview.done.layerfile import open_layer
-from stitchview.done.marks import change_to
 from stitchview.done.shapes import Takes, rectangle
 from stitchview.plan.forecastwords import DONE as ALL_DONE
 from stitchview.plan.forecastwords import TOO_LITTLE
-from stitchview.ui.diary.diarywindow import SIZE, DiaryWindow
+from stitchview.ui.diary.diarywindow import SIZE
 from stitchview.ui.diary.newpage import NOTHING_YET
 
-
-class Evenings:
-    """A desk with evenings behind it, one every other day up to today, and its diary."""
-
-    def __init__(self, chart: Chart, folder: Path, evenings: int) -> None:
-        self.chart, path = chart, folder / "harbour.svchart"
-        opened = open_layer(path, chart, folder / "elsewhere", "sofa")
-        clock = [0]
-        maker = Maker("sofa", clock=lambda: clock[0])
-        begin = datetime.now(UTC) - timedelta(days=2 * evenings)
-        for evening in range(evenings):
-            for step in range(2):
-                when = begin + timedelta(days=2 * evening, minutes=4 * step)
-                clock[0] = int(when.timestamp() * 1000)
-                area = Area(6 * step, 1 + evening, 6, 1)
-                change = change_to(opened.marks, rectangle(chart, area, Takes()), DONE)
-                if change is not None:
-                    opened.layer.put(maker.stroke("mark", change=change))
-        opened.layer.commit()
-        opened.layer.close()
-        self.desk = Desk(open_layer(path, chart, folder / "elsewhere", "sofa"))
-        self.parent = QWidget()
-        self.diary = DiaryWindow(self.desk, path, "Harbour", self.parent)
-        self.diary.refresh()
-        self.diary.show()
-
-    def close(self) -> None:
-        self.desk.close()
-        self.diary.close()
-        self.parent.deleteLater()
+if TYPE_CHECKING:
+    from tests.ui.diary.conftest import Evenings
 
 
-@pytest.fixture
-def evenings(
-    qapp: QApplication, small_chart: Callable[[], Chart], tmp_path: Path
-) -> Iterator[Callable[[int], Evenings]]:
-    """Makes a diary of so many evenings."""
-    made: list[Evenings] = []
-
-    def make(count: int) -> Evenings:
-        made.append(Evenings(small_chart(), tmp_path, count))
-        return made[-1]
-
-    yield make
-    for each in made:
-        each.close()
-
-
-def test_every_evening_is_a_line_and_the_last_one_is_chosen(evenings: Callable[[int], Evenings]) -> None:
+def test_every_evening_is_a_line_and_the_last_one_is_chosen(evenings: Callable[[int], "Evenings"]) -> None:
     """The latest stands first; choosing an earlier one tells and shows more."""
-    diary = evenings(5).diary
-    new = diary.new
+    made = evenings(5)
+    new = made.diary.new
     assert new.sittings.count() == 5
     assert new.sittings.currentRow() == 0
     assert "1 sitting, 4 min at work" in new.words.text()
     first = new.picture.pixmap().toImage()
     new.sittings.setFocus()
     QTest.keyClick(new.sittings, Qt.Key.Key_End)
+    made.settle()
     assert "5 sittings" in new.words.text()
     assert new.picture.pixmap().toImage() != first
 
 
-def test_a_day_and_the_beginning_can_be_asked_for(evenings: Callable[[int], Evenings]) -> None:
+def test_a_day_and_the_beginning_can_be_asked_for(evenings: Callable[[int], "Evenings"]) -> None:
     """Since a day by the calendar, and all that was ever stitched."""
-    new = evenings(4).diary.new
+    made = evenings(4)
+    new = made.diary.new
     QTest.mouseClick(new.everything, Qt.MouseButton.LeftButton)
+    made.settle()
     assert "4 sittings" in new.words.text()
     new.day.setDate(QDate.currentDate().addDays(-5))
     QTest.mouseClick(new.since_day, Qt.MouseButton.LeftButton)
+    made.settle()
     assert "2 sittings" in new.words.text()
     QTest.mouseClick(new.copy, Qt.MouseButton.LeftButton)
     assert QGuiApplication.clipboard().text() == new.words.text()
 
 
-def test_new_marks_come_in_by_themselves(evenings: Callable[[int], Evenings], qtbot: QtBot) -> None:
+def test_new_marks_come_in_by_themselves(evenings: Callable[[int], "Evenings"], qtbot: QtBot) -> None:
     """Marked beside the open diary, the new sitting is there a moment later."""
     made = evenings(2)
     made.desk.mark(rectangle(made.chart, Area(0, 8, 12, 2), Takes()), DONE)
     made.diary.changed()
-    qtbot.waitUntil(lambda: made.diary.new.sittings.count() == 3, timeout=5000)
+    qtbot.waitUntil(lambda: made.diary.new.sittings.count() == 3, timeout=20_000)
 
 
 @pytest.mark.parametrize(("button", "ending"), [("save", "png"), ("print", "png"), ("grow", "webp")])
 def test_pictures_are_saved(
-    evenings: Callable[[int], Evenings], tmp_path: Path, button: str, ending: str
+    evenings: Callable[[int], "Evenings"], tmp_path: Path, button: str, ending: str
 ) -> None:
     """Each button asks for a place and writes there; Pillow reads it, the moving one in three pictures."""
-    new = evenings(3).diary.new
+    made = evenings(3)
+    new = made.diary.new
     QTest.mouseClick(getattr(new, button), Qt.MouseButton.LeftButton)
     (asked,) = new.findChildren(QFileDialog)
     assert asked.defaultSuffix() == ending
     path = tmp_path / f"shown.{ending}"
     asked.fileSelected.emit(str(path))
     asked.reject()
+    made.settle()
     with Image.open(path) as found:
         assert found.width * 10 == pytest.approx(found.height * 12, rel=0.2)
         assert getattr(found, "n_frames", 1) == (3 if button == "grow" else 1)
 
 
-def test_few_evenings_foretell_nothing(evenings: Callable[[int], Evenings]) -> None:
+def test_few_evenings_foretell_nothing(evenings: Callable[[int], "Evenings"]) -> None:
     """With two sittings no day is told, at whatever pace."""
     forecast = evenings(2).diary.forecast
     assert forecast.as_so_far.text() == TOO_LITTLE
@@ -132,7 +90,7 @@ def test_few_evenings_foretell_nothing(evenings: Callable[[int], Evenings]) -> N
     assert "stitches a week" in forecast.by_day.text()
 
 
-def test_the_forecast_follows_its_fields(evenings: Callable[[int], Evenings]) -> None:
+def test_the_forecast_follows_its_fields(evenings: Callable[[int], "Evenings"]) -> None:
     """A range of days; another pace and another day are answered at once, a day gone by in a sentence."""
     forecast = evenings(6).diary.forecast
     assert forecast.as_so_far.text().startswith(("Between", "Not before"))
@@ -144,7 +102,7 @@ def test_the_forecast_follows_its_fields(evenings: Callable[[int], Evenings]) ->
     assert len(forecast.plot.each.getPlotItem().items) == 1
 
 
-def test_a_chart_never_stitched_says_so(evenings: Callable[[int], Evenings]) -> None:
+def test_a_chart_never_stitched_says_so(evenings: Callable[[int], "Evenings"]) -> None:
     """No line, no buttons to press, one sentence; the forecast is honest too."""
     diary = evenings(0).diary
     assert diary.new.words.text() == NOTHING_YET
@@ -153,17 +111,18 @@ def test_a_chart_never_stitched_says_so(evenings: Callable[[int], Evenings]) -> 
 
 
 def test_a_finished_piece_needs_no_forecast(
-    evenings: Callable[[int], Evenings], small_chart: Callable[[], Chart]
+    evenings: Callable[[int], "Evenings"], small_chart: Callable[[], Chart]
 ) -> None:
     """When nothing is left, that is what is said."""
     made = evenings(3)
     made.desk.mark(rectangle(made.chart, made.chart.area, Takes()), DONE)
     made.diary.refresh()
+    made.settle()
     if made.desk.tally.total().left == 0:
         assert made.diary.forecast.as_so_far.text() == ALL_DONE
 
 
-def test_the_diary_fits_a_small_screen(qapp: QApplication, evenings: Callable[[int], Evenings]) -> None:
+def test_the_diary_fits_a_small_screen(qapp: QApplication, evenings: Callable[[int], "Evenings"]) -> None:
     """With letters 1.6 times as large the diary can be made as small as a screen of 1024 x 600 pixels."""
     before = qapp.font()
     font = QFont(before)
@@ -178,7 +137,7 @@ def test_the_diary_fits_a_small_screen(qapp: QApplication, evenings: Callable[[i
 
 
 def test_all_of_the_diary_is_seen_at_its_usual_size(
-    qapp: QApplication, evenings: Callable[[int], Evenings]
+    qapp: QApplication, evenings: Callable[[int], "Evenings"]
 ) -> None:
     """Its pages need not be scrolled with letters as usual; the bars take the room there is."""
     diary = evenings(2).diary
