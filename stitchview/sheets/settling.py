@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from stitchview.sheets.describing import PIXELS
 from stitchview.sheets.nearness import Groups, Labels, Numbers, grouped
+from stitchview.sheets.samesigns import may_differ, mean_pictures, pictures_apart
 from stitchview.sheets.secondlook import (
     Likeness,
     PixelModel,
@@ -43,12 +44,24 @@ _EDGE_INK = (8, 110)
 
 @dataclass(frozen=True)
 class Sheet:
-    """What is being settled: soft pixels (N, 144), cut-outs, groups and how their signs look."""
+    """What is being settled: soft pixels (N, 144), cut-outs, groups and how their signs look.
+
+    ``same`` (K, K) says which groups no eye would call two signs.
+    """
 
     soft: Numbers
     cutouts: Numbers
     groups: Groups
     model: PixelModel
+    same: NDArray[np.bool_]
+
+
+@dataclass(frozen=True)
+class Light:
+    """How well the squares are seen: ``black`` is solid ink, ``pixels_a_square`` of the picture of paper."""
+
+    black: float
+    pixels_a_square: float
 
 
 @dataclass(frozen=True)
@@ -67,8 +80,9 @@ class Settled:
     usual: float
 
 
-def settled(soft: Numbers, cutouts: Numbers, of: Labels, black: float) -> Settled:
+def settled(soft: Numbers, cutouts: Numbers, of: Labels, light: Light) -> Settled:
     """Settle groups ``of`` (N,) from soft pixels (N, 144) and cut-outs with AROUND_LINES pixels around."""
+    black = light.black
     groups = grouped(soft, of)
     model = pixel_model(soft, groups, black)
     plain = likeness(soft, cutouts, model, free_lines=False)
@@ -76,9 +90,18 @@ def settled(soft: Numbers, cutouts: Numbers, of: Labels, black: float) -> Settle
     large = groups.counts[groups.of] >= min(20, groups.counts.max())
     usual = float(np.quantile(own[large], _USUAL_SHARE))
     few_may_differ = min(_FEW_MAY_DIFFER, 3.0 * float(np.quantile(own[large], 0.9)))
-    goes = _going(Sheet(soft, cutouts, groups, model), few_may_differ)
+    same = _same(soft, cutouts, groups, light)
+    goes = _going(Sheet(soft, cutouts, groups, model, same), few_may_differ)
     again = (goes[groups.of] < 0) | (own > usual)
     return Settled(groups, model, goes, plain, again, usual)
+
+
+def _same(soft: Numbers, cutouts: Numbers, groups: Groups, light: Light) -> NDArray[np.bool_]:
+    """Which groups (K, K) look the same; how a square varies is taken from the usual half of all squares."""
+    rest = (soft - groups.means[groups.of]) / light.black
+    variety = float(np.sqrt(np.median((rest * rest).mean(axis=1))))
+    apart = pictures_apart(mean_pictures(cutouts, groups), light.black)
+    return np.asarray(apart < may_differ(light.pixels_a_square, variety))
 
 
 def _going(sheet: Sheet, few_may_differ: float) -> Labels:
@@ -94,12 +117,12 @@ def _going(sheet: Sheet, few_may_differ: float) -> Labels:
         larger = np.flatnonzero(stays & (groups.counts >= groups.counts[group]))
         mine = members[group]
         worn = groups.counts[larger] >= 6 * len(mine)
-        may_differ = np.where(worn, _WORN_MAY_DIFFER, _MAY_DIFFER) if len(mine) > _FEW else few_may_differ
+        differs = np.where(worn, _WORN_MAY_DIFFER, _MAY_DIFFER) if len(mine) > _FEW else few_may_differ
         rest = model.means[larger] - model.means[group]
         blank = even[group] & even[larger] & (rest.std(axis=1) < _FRAMED)
         # Where a photograph is poor, a fine hatching is even too, but it fills more squares.
         blank &= len(mine) <= _SHADED_SHARE * groups.counts[larger]
-        like = (apart[group, larger] < may_differ) | blank
+        like = (apart[group, larger] < differs) | blank | sheet.same[group, larger]
         if like.any():
             goes[group] = larger[like][apart[group, larger[like]].argmin()]
         elif len(mine) < 3 or _overdrawn(sheet, mine, larger):

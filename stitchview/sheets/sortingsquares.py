@@ -1,6 +1,7 @@
 """Sort the squares of straightened sheets into piles of like signs, without knowing any sign beforehand."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +19,7 @@ from stitchview.sheets.pilerounds import (
     numbers_of,
     without_paper,
 )
-from stitchview.sheets.settling import Settled, second_look, settled
+from stitchview.sheets.settling import Light, Settled, second_look, settled
 from stitchview.sheets.sorting import Sorting, resorted
 from stitchview.sheets.straightening import Straight
 
@@ -53,15 +54,26 @@ def sort_squares(sheets: Sequence[Straight], progress: Progress = no_progress) -
             cleaned = moved_by(cleaned, cutouts, of)
     progress(4 * _ROUNDS / (4 * _ROUNDS + 4))
     assert of is not None
-    return _sorting(cleaned.shapes, cutouts, numbers, of)
+    pitch = min(sheet.pitch for sheet in sheets)
+    return _sorting(cleaned.shapes, Seen(cutouts, numbers, pitch), of)
 
 
-def _sorting(shapes: tuple[tuple[int, int], ...], cutouts: Numbers, numbers: Numbers, of: Labels) -> Sorting:
-    """The sorting from the last round's cut-outs, numbers and groups."""
+@dataclass(frozen=True)
+class Seen:
+    """The last round's cut-outs and numbers of all squares, and the pixels a square of the coarsest sheet."""
+
+    cutouts: Numbers
+    numbers: Numbers
+    pitch: int
+
+
+def _sorting(shapes: tuple[tuple[int, int], ...], seen: Seen, of: Labels) -> Sorting:
+    """The sorting from what was seen in the last round and its groups."""
+    cutouts, numbers = seen.cutouts, seen.numbers
     inner = inner_part(cutouts)
     black = float(np.quantile(inner[:: max(1, len(inner) // 4000), 4:-4, 4:-4], 0.99))
     soft = soft_pixels(inner)
-    settling = settled(soft, cutouts, of, max(0.3, black))
+    settling = settled(soft, cutouts, of, Light(max(0.3, black), seen.pitch))
     kept = np.flatnonzero(settling.goes == np.arange(len(settling.goes)))
     kept = kept[np.argsort(-settling.groups.counts[kept], kind="stable")]
     looked = second_look(soft, cutouts, settling, kept)
