@@ -1,5 +1,6 @@
 """Stitches of each sitting as bars, and all together as a line, drawn by a plotting library made for Qt."""
 
+from collections.abc import Sequence
 from itertools import accumulate
 
 import pyqtgraph  # type: ignore[import-untyped]
@@ -13,6 +14,8 @@ from stitchview.ui.diary.plots import bare_plot, dress
 from stitchview.ui.theme import shades_of
 
 BAR_DAYS = 0.6
+# So many days are shown at least: a single sitting is a bar among days, not one solid block.
+FEWEST_DAYS = 7
 DAY_SECONDS = 86_400
 
 
@@ -66,3 +69,13 @@ class SittingPlot(QWidget):
             symbolPen=ink,
             symbolSize=5,
         )
+        self.each.setXRange(*shown_between(days), padding=0)
+        for plot, most in ((self.each, max(stitches)), (self.all, sum(stitches))):
+            plot.setYRange(0, max(1, most))
+
+
+def shown_between(days: Sequence[float]) -> tuple[float, float]:
+    """From when until when is shown, in seconds: all of the days and some room, or the fewest about them."""
+    first, last = min(days), max(days)
+    spare = max(BAR_DAYS * DAY_SECONDS, (FEWEST_DAYS * DAY_SECONDS - (last - first)) / 2)
+    return first - spare, last + spare

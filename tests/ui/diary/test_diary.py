@@ -102,6 +102,21 @@ def test_the_forecast_follows_its_fields(evenings: Callable[[int], "Evenings"]) 
     assert len(forecast.plot.each.getPlotItem().items) == 1
 
 
+@pytest.mark.parametrize("sittings", [1, 2, 6])
+def test_sittings_stand_as_bars_among_days(evenings: Callable[[int], "Evenings"], sittings: int) -> None:
+    """A single sitting is a bar with days about it, not one solid block; the ground of all is nothing."""
+    diary = evenings(sittings).diary
+    assert diary.new.book is not None
+    stitches, plot = diary.new.book.a_sitting(), diary.forecast.plot
+    (first, last), (ground, top) = plot.each.viewRange()
+    assert (last - first) / 86_400 >= max(7, 2 * sittings - 2)
+    assert ground <= 0
+    assert top >= max(stitches)
+    shown = plot.all.viewRange()
+    assert shown[0] == [first, last]
+    assert shown[1][1] >= sum(stitches)
+
+
 def test_a_chart_never_stitched_says_so(evenings: Callable[[int], "Evenings"]) -> None:
     """No line, no buttons to press, one sentence; the forecast is honest too."""
     diary = evenings(0).diary
