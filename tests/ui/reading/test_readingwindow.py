@@ -153,6 +153,19 @@ def test_the_table_fits_a_small_screen(
     assert least.height() <= 540
 
 
+def test_the_table_fits_a_small_screen_with_large_letters(
+    table: ReadingWindow, picture: Path, qapp: QApplication, qtbot: QtBot
+) -> None:
+    """Letters 1.6 times as large as usual still leave the table on a screen of 1024 pixels."""
+    font = qapp.font()
+    font.setPointSizeF(font.pointSizeF() * 1.6)
+    qapp.setFont(font)
+    apply_theme(qapp, Theme.LIGHT)
+    drop(table, picture)
+    settled(table, qtbot)
+    assert table.minimumSizeHint().width() <= 1000
+
+
 def test_tab_comes_to_everything_and_enter_presses_nothing(
     table: ReadingWindow, picture: Path, qtbot: QtBot
 ) -> None:
