@@ -27,6 +27,15 @@ class Curtain(QWidget):
         self.painted = False
         self.setGeometry(0, 0, SIDE, SIDE)
 
+    def make_ready(self) -> None:
+        """Do beforehand what the first painting takes long for, else the window would stay black meanwhile.
+
+        The letters are looked for and loaded when words are drawn first.
+        """
+        if not self.shows_chart:
+            self.grab(self._window.rect())
+            self.painted = False
+
     @property
     def shows_chart(self) -> bool:
         """Whether it shows the window just as it will look."""

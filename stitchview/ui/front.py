@@ -68,6 +68,7 @@ def open_front(paths: list[str]) -> Front:
     curtain = Curtain(window, sight and sight.picture, _words(chart, begins), shades)
     if sight is not None:
         window.setWindowTitle(titled(sight.title))
+    curtain.make_ready()
     window.show()
     for _ in range(MOST_TURNS):
         app.processEvents(WITHOUT_HANDS)

@@ -42,6 +42,28 @@ print(run_window(front))
 """
 
 
+READY = """
+import os
+import sys
+from stitchview.ui.curtain import Curtain
+from stitchview.ui.front import open_front
+from stitchview.ui.window import Window
+
+said = []
+paint, show = Curtain.paintEvent, Window.show
+def painting(self, event):
+    paint(self, event)
+    said.append("words painted")
+def showing(self):
+    said.append("window shown")
+    show(self)
+Curtain.paintEvent, Window.show = painting, showing
+open_front([sys.argv[1]])
+print("; ".join(said), flush=True)
+os._exit(0)
+"""
+
+
 @pytest.fixture
 def second(sofa: Sofa, random_chart: Callable[[int, int, int, int], Chart]) -> Path:
     """Another chart in the folder."""
@@ -66,6 +88,19 @@ def test_the_program_runs_from_start_to_end(harbour: Path, second: Path, reposit
     assert complaints == []
     left = sorted(each.name for each in harbour.parent.iterdir())
     assert left == ["harbour.svchart", "harbour.svdone", "second.svchart", "second.svdone"]
+
+
+def test_letters_are_loaded_before_the_window_is_there(harbour: Path, repository: Path) -> None:
+    """What the first words take long for is done out of sight, or she would look at a black window."""
+    told = subprocess.run(
+        [sys.executable, "-c", READY, str(harbour)],
+        env={**os.environ, "PYTHONPATH": str(repository), "QT_QPA_PLATFORM": "offscreen"},
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+    )
+    assert told.stdout.startswith("words painted; window shown; words painted"), told.stderr
 
 
 def test_the_window_stands_where_it_stood(sofa: Sofa, harbour: Path) -> None:
