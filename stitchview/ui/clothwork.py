@@ -17,6 +17,7 @@ from stitchview.ui.landmarkdialog import Landmark, LandmarkDialog
 from stitchview.ui.needlework import NeedleWork
 from stitchview.ui.notesdialog import NotesDialog
 from stitchview.ui.notework import NoteWork
+from stitchview.ui.overchart import OverChart
 from stitchview.ui.pindialog import PinDialog
 from stitchview.ui.placefinding import PlaceFinding
 from stitchview.ui.planwork import PlanWork
@@ -54,6 +55,19 @@ class ClothWork:
         self.plan = PlanWork(bench, voice, self.signs, board, door.show)
         self.listing: NotesDialog | None = None
         self.dialog: QDialog | None = None
+
+    @property
+    def over(self) -> OverChart:
+        """What lies over the chart and is there again next evening."""
+        return OverChart(self.tape.fixed, self.needle.kept, self.finding.patch)
+
+    def restore(self, over: OverChart) -> None:
+        """Lay it over the chart as it was when the chart was closed."""
+        if over.tape is not None:
+            self.tape.restore(over.tape)
+        if over.path is not None:
+            self.needle.restore(over.path)
+        self.finding.restore(over.patch)
 
     def use(self, preferences: Preferences) -> None:
         """Go on with other preferences."""

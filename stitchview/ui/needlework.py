@@ -7,6 +7,7 @@ from stitchview.done.change import DONE
 from stitchview.errors import CommandError
 from stitchview.follow.calibration import Estimate
 from stitchview.follow.habits import Habits
+from stitchview.follow.keptpath import KeptPath, kept_path, path_again
 from stitchview.follow.needleful import Needleful, Wish, used_up
 from stitchview.follow.needlefulends import end_of, estimate_of
 from stitchview.follow.proposing import next_needleful, why_none
@@ -40,16 +41,32 @@ class NeedleWork:
         """What was learnt from the needlefuls that were used up on this chart."""
         return estimate_of(self._bench.desk.notes.needlefuls)
 
+    @property
+    def kept(self) -> KeptPath | None:
+        """The path as it is kept over the evening."""
+        return None if self.path is None else kept_path(self.path)
+
+    def restore(self, kept: KeptPath) -> None:
+        """Lay the path again that was proposed when the chart was closed, if it still can be worked."""
+        if kept.number != self._bench.holding.thread:
+            return
+        key = self._bench.desk.chart.key
+        try:
+            wish = self._wish(kept.number, kept.place)
+        except CommandError:
+            return
+        path = path_again(kept, self._work, wish)
+        if path is not None:
+            self._lay(path, needleful_words(path, spoken_names(key)[kept.number - 1]), aloud=False)
+
     def propose(self, square: Square | None = None) -> None:
         """Propose the next needleful of the thread in hand from a square on, or from the pointer."""
         desk, number = self._bench.desk, self._bench.holding.thread
         if not number:
             return
-        entry, name = desk.chart.key[number - 1], spoken_names(desk.chart.key)[number - 1]
+        name = spoken_names(desk.chart.key)[number - 1]
         try:
-            needle = self.habits.needle(entry, self._bench.piece.pitch, self.estimate.factor)
-            place = square or self._bench.pointer.square_or_middle
-            wish = Wish(number, place, needle, self.habits.carrying)
+            wish = self._wish(number, square or self._bench.pointer.square_or_middle)
             path = next_needleful(self._work, wish)
         except CommandError as error:
             self._voice.hint(str(error))
@@ -102,12 +119,18 @@ class NeedleWork:
         self._slip.write("needleful", "")
         return there
 
-    def _lay(self, path: Needleful, words: str) -> None:
+    def _wish(self, number: int, place: Square) -> Wish:
+        """How a needleful of a thread is worked by her habits; raises `CommandError` for absurd ones."""
+        entry = self._bench.desk.chart.key[number - 1]
+        needle = self.habits.needle(entry, self._bench.piece.pitch, self.estimate.factor)
+        return Wish(number, place, needle, self.habits.carrying)
+
+    def _lay(self, path: Needleful, words: str, aloud: bool = True) -> None:
         self.path = path
         squares = list(zip(path.stitches.columns.tolist(), path.stitches.rows.tolist(), strict=True))
         # Two part stitches of one square are one number on the path.
         self._signs.lay_route((squares[0], *(there for here, there in pairwise(squares) if here != there)))
-        self._slip.write("needleful", words, aloud=True)
+        self._slip.write("needleful", words, aloud)
 
     def _end(self, path: Needleful, at: int, all_of_it: bool) -> None:
         desk = self._bench.desk

@@ -58,6 +58,11 @@ class PatchGrid(QWidget):
             self._listener.draft_changed()
         self._tell()
 
+    def fill(self, draft: Grid) -> None:
+        """Show another draft."""
+        self.draft = draft.copy()
+        self._tell()
+
     def clear(self) -> None:
         """Leave every square open."""
         self.draft = empty_draft()

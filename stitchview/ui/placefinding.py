@@ -10,9 +10,10 @@ from stitchview.errors import StitchviewError
 from stitchview.follow.finding import FoundPlaces, PlaceFinder
 from stitchview.follow.fitwords import fit_words, found_words
 from stitchview.follow.numbering import Numbering
-from stitchview.follow.patchdraft import drafted
+from stitchview.follow.patchdraft import drafted, empty_draft
 from stitchview.ui.bench import Bench
 from stitchview.ui.chips import Chips
+from stitchview.ui.overchart import draft_of, draft_text
 from stitchview.ui.patchdialog import PatchDialog
 from stitchview.ui.pointer import Square
 from stitchview.ui.signboard import SignBoard
@@ -30,6 +31,17 @@ class PlaceFinding:
         self.numbering = Numbering.TOP_LEFT
         self.dialog: PatchDialog | None = None
         self.found = NOTHING
+        self._draft = empty_draft()
+
+    @property
+    def patch(self) -> str:
+        """What is filled in, as a text of codes."""
+        draft = self._draft if self.dialog is None else self.dialog.grid.draft
+        return draft_text(draft, self._bench.desk.chart.key)
+
+    def restore(self, patch: str) -> None:
+        """Have the dialog filled in like that when it is opened."""
+        self._draft = draft_of(patch, self._bench.desk.chart.key)
 
     def open(self) -> None:
         """Open the dialog, with what was filled in before; the place is where the pointer is."""
@@ -38,6 +50,7 @@ class PlaceFinding:
             chart = self._bench.desk.chart
             chips = Chips(self._bench.canvas.showing.look, chart.attachments)
             self.dialog = PatchDialog(chart.key, chips, self, self._board)
+            self.dialog.grid.fill(self._draft)
         if not self.dialog.isVisible():
             # Beside what is looked at, as far as the screen allows.
             corner = self._board.mapToGlobal(self._board.rect().bottomRight())

@@ -4,6 +4,7 @@ from PySide6.QtCore import QObject, QTimer
 
 from stitchview.canvas.paperlayer import has_pictures
 from stitchview.ui.bench import Bench
+from stitchview.ui.clothwork import ClothWork
 from stitchview.ui.following import Following
 from stitchview.ui.resume import Stop, from_json, to_json
 
@@ -16,9 +17,9 @@ KEEP_MS = 300
 class Resting(QObject):
     """Restores a bench to where she stopped, and keeps where she is."""
 
-    def __init__(self, bench: Bench, following: Following, parent: QObject) -> None:
+    def __init__(self, bench: Bench, following: Following, cloth: ClothWork, parent: QObject) -> None:
         super().__init__(parent)
-        self._bench, self._following = bench, following
+        self._bench, self._following, self._cloth = bench, following, cloth
         self._kept: Stop | None = None
         self._recall, self._keep = _single_shot(RECALL_MS, self), _single_shot(KEEP_MS, self)
         self._recall.timeout.connect(self._stop_pointing)
@@ -33,6 +34,7 @@ class Resting(QObject):
         bench.band.restore(stop.band)
         self._following.restore(stop.follow)
         bench.pointer.restore(stop.cursor)
+        self._cloth.restore(stop.over)
         if stop.view is not None:
             bench.going.restore(stop.view)
         self._kept = self._now
@@ -77,6 +79,7 @@ class Resting(QObject):
             shown=bench.looks.shown if has_pictures(bench.desk.chart) else None,
             follow=self._following.kept,
             piece=bench.piece.piece,
+            over=self._cloth.over,
         )
 
     def _stop_pointing(self) -> None:

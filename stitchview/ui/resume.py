@@ -18,6 +18,7 @@ from stitchview.ui.asidepanel import Aside
 from stitchview.ui.calls import Calls, Follow
 from stitchview.ui.going import Spectacles
 from stitchview.ui.holding import Held
+from stitchview.ui.overchart import OVER, OverChart, over_read, over_written
 
 # Beyond this no square of any chart can lie, and whole numbers in JSON are not safe (RFC 8259, 6).
 FARTHEST = 2**31
@@ -36,6 +37,7 @@ class Stop:
     shown: Shown | None = None
     follow: Follow = Follow()  # noqa: RUF009 (frozen, so one default can be shared)
     piece: Piece = Piece()  # noqa: RUF009 (as above)
+    over: OverChart = OverChart()  # noqa: RUF009 (as above)
 
 
 def to_json(stop: Stop, chart: Chart) -> dict[str, Any]:
@@ -60,6 +62,7 @@ def to_json(stop: Stop, chart: Chart) -> dict[str, Any]:
             "only": held.only,
         },
         PIECE: piece_written(stop.piece),
+        OVER: over_written(stop.over, chart),
     }
 
 
@@ -79,6 +82,7 @@ def from_json(record: Mapping[str, Any], chart: Chart) -> Stop:
         shown=next((each for each in Shown if each == looks.get("shown")), None),
         follow=_follow(record, chart),
         piece=piece_read(_members(record, PIECE)),
+        over=over_read(_members(record, OVER), chart),
     )
 
 

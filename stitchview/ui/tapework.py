@@ -37,6 +37,16 @@ class TapeWork:
             self.led, self.ends = False, (self.ends[0], square)
             self._tell(aloud=True)
 
+    @property
+    def fixed(self) -> tuple[Square, Square] | None:
+        """The ends of a tape that is fixed; None for one that is led still."""
+        return None if self.led else self.ends
+
+    def restore(self, ends: tuple[Square, Square]) -> None:
+        """Lay the tape as it was fixed."""
+        self.led, self.ends = False, ends
+        self._tell()
+
     def follow(self) -> None:
         """Lead the end to where the pointer has come, if it is on the chart and the tape is not fixed."""
         square = self._bench.pointer.square

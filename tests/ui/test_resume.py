@@ -16,6 +16,7 @@ from stitchview.canvas.touch import Shape
 from stitchview.chart.model import Chart
 from stitchview.follow.band import Band
 from stitchview.follow.habits import Habits
+from stitchview.follow.keptpath import KeptPath
 from stitchview.follow.span import Span
 from stitchview.plan.clothcount import ClothCount
 from stitchview.plan.clothmeasure import Measured, MeasuredCloth
@@ -23,6 +24,7 @@ from stitchview.plan.clothsize import Making, Margin, Opening
 from stitchview.plan.piece import Piece
 from stitchview.ui.going import Spectacles
 from stitchview.ui.holding import Held
+from stitchview.ui.overchart import OverChart
 from stitchview.ui.resume import Stop, from_json, to_json
 
 FULL = Stop(
@@ -41,6 +43,11 @@ FULL = Stop(
         Opening(300, 400),
         Habits(length_mm=300, at_once=True),
     ),
+    over=OverChart(
+        ((1, 2), (11, 9)),
+        KeptPath(3, (4, 9), ((4, 9, 0), (5, 9, 0), (7, 4, 8)), (2, 1)),
+        "".join(["a.?cccb\n", *["???????\n"] * 6]),
+    ),
 )
 
 numbers = st.integers() | st.floats(allow_nan=True, allow_infinity=True)
@@ -49,9 +56,10 @@ scraps = st.recursive(
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=6), inner, max_size=3),
     max_leaves=8,
 )
-NAMES = ("piece", "view", "band", "pointer", "thread", "looks", "tool", "shape", "takes")
+NAMES = ("over", "piece", "view", "band", "pointer", "thread", "looks", "tool", "shape", "takes")
 INNER = (
     *("column", "row", "pitch", "rows", "columns", "first", "count", "paper", "shown", "only", "crosses"),
+    *("tape", "needleful", "patch", "code", "stitches", "together"),
     *("cloth", "counted", "across", "down", "over", "making", "margin", "opening", "habits", "length_mm"),
 )
 
@@ -73,6 +81,11 @@ def test_a_stop_holds_by_address_and_by_code(small_chart: Callable[[], Chart]) -
     assert stop.view == Spectacles(10.25, 4.5, 17.0)
     assert stop.band == Band(Span(3, 4), Span(6, 3))
     assert stop.cursor == (9, 10)
+    assert stop.over.tape == ((6, 3), (16, 10))
+    assert stop.over.path is not None
+    assert grown.key[stop.over.path.number - 1].code == old.key[2].code
+    assert stop.over.path.stitches[-1] == (12, 5, 8)
+    assert stop.over.patch == FULL.over.patch
     assert grown.key[stop.held.thread - 1].code == old.key[2].code
 
 
@@ -83,6 +96,7 @@ def test_a_thread_or_square_that_has_gone_is_let_go(small_chart: Callable[[], Ch
     stop = from_json(to_json(FULL, chart), smaller)
     assert stop.held.thread == 0
     assert stop.cursor is None
+    assert stop.over == OverChart()
     assert stop.held.shape is Shape.PATCH
 
 
