@@ -122,6 +122,7 @@ class Program:
         self.window.empty.show_charts(self.charts.recent.charts)
         if self.window.board is not None:
             self.menus.take_canvas(self.window.board.canvas)
+        self.deeds.pencil.chart_changed()
         self.sitting_changed()
 
     def thread_chosen(self, number: int) -> None:

@@ -1,11 +1,13 @@
 """The reading table of one window: made when it is first asked for, and what comes off it is shown."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from PySide6.QtWidgets import QWidget
+
 from stitchview.chart.fileformat import read_chart, write_chart
-from stitchview.chart.model import Chart
+from stitchview.chart.model import Chart, KeyEntry
 from stitchview.errors import StitchviewError
 from stitchview.ui.charts import Charts
 from stitchview.ui.messages import say_error
@@ -50,6 +52,20 @@ class ReadingWork:
         """Take what was named and answered on the table over into its chart."""
         if self.table is not None:
             self.table.keep()
+
+    def corrected(self, chart: Chart, path: Path) -> bool:
+        """Write a chart corrected by hand and show it, on the table too; whether that could be done."""
+        done = self.put(chart, path)
+        if done and self.table is not None and self.table.book.path == path:
+            self.table.book.follow(chart)
+        return done
+
+    def ask_entry(self, entry: KeyEntry, use: Callable[[KeyEntry], None], parent: QWidget) -> None:
+        """Ask how a line of the key is to be."""
+        # Loaded only now, as the table is: it brings along what opens pictures.
+        from stitchview.ui.reading.entrydialog import EntryDialog
+
+        EntryDialog(entry, use, parent).open()
 
     def close_down(self) -> None:
         """Stop what is being read, because the program ends."""

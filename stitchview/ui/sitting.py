@@ -99,6 +99,16 @@ class Sitting(QObject):
         """The chart and its marks."""
         return self._desk
 
+    @property
+    def pointed_square(self) -> Square:
+        """The square under the pointer, or that in the middle."""
+        return self._bench.pointer.square_or_middle
+
+    def look(self) -> None:
+        """Take up the tool that looks around."""
+        self._bench.holding.look()
+        self.show()
+
     def use(self, preferences: Preferences, night: bool) -> None:
         """Go on with other preferences, by day or night."""
         self._marking.steps_on = preferences.steps_on

@@ -232,7 +232,7 @@ QComboBox { padding: 1px 8px; background: $button; combobox-popup: 0; }
 QLineEdit { padding: 1px 6px; background: $base; }
 QPushButton:hover, QToolButton:hover, QComboBox:hover { background: $hand; border-color: $edge; }
 QPushButton:pressed, QToolButton:pressed { background: $track; }
-QToolButton:checked { background: $hand; border-color: $accent; }
+QToolButton:checked, QPushButton:checked { background: $hand; border-color: $accent; }
 QPushButton:default { border-color: $accent; background: $accent; color: $on_accent; }
 QPushButton:disabled, QComboBox:disabled, QLineEdit:disabled {
     border-color: $hair; background: $window; color: $disabled;

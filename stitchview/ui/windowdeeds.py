@@ -4,6 +4,7 @@ from PySide6.QtWidgets import QDialog
 
 from stitchview.ui.charts import Charts
 from stitchview.ui.guide import CAUTIONS_PAGE, KEYS, Guide
+from stitchview.ui.pencilwork import PencilWork
 from stitchview.ui.readingwork import ReadingWork
 from stitchview.ui.settingsdialog import SettingsDialog
 from stitchview.ui.window import Window
@@ -18,6 +19,7 @@ class WindowDeeds:
         self._guide: Guide | None = None
         self.dialog: QDialog | None = None
         self.reading = ReadingWork(window, charts)
+        self.pencil = PencilWork(window, charts, self.reading)
 
     @property
     def snaps(self) -> bool:
@@ -50,6 +52,15 @@ class WindowDeeds:
     def read_paper(self) -> None:
         """Open the reading table."""
         self.reading.open()
+
+    @property
+    def pencil_in_hand(self) -> bool:
+        """Whether the pencil is in hand."""
+        return self.pencil.in_hand
+
+    def switch_pencil(self) -> None:
+        """Take the pencil up, or put it down."""
+        self.pencil.switch()
 
     def close_chart(self) -> None:
         """Close the chart."""

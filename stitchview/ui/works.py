@@ -228,6 +228,13 @@ class WindowWorks(Protocol):
     def read_paper(self) -> None:
         """Open the reading table."""
 
+    @property
+    def pencil_in_hand(self) -> bool:
+        """Whether the pencil is in hand."""
+
+    def switch_pencil(self) -> None:
+        """Take the pencil up, or put it down."""
+
     def close_chart(self) -> None:
         """Close the chart."""
 

@@ -36,6 +36,16 @@ def shows_the_paper(sofa: Sofa) -> Iterator[None]:
     assert pixel_at(sofa, (7, 7)) != PAPER
 
 
+def takes_the_pencil_up(sofa: Sofa) -> Iterator[None]:
+    yield
+    assert sofa.program is not None
+    pencil = sofa.program.deeds.pencil
+    assert pencil.in_hand
+    assert pencil.panel is not None
+    pencil.panel.reject()
+    assert not pencil.in_hand
+
+
 def shown(sofa: Sofa) -> str:
     """What the canvas shows of the chart."""
     return sofa.canvas.showing.look.shown.value
@@ -62,4 +72,5 @@ def pixel_at(sofa: Sofa, square: tuple[int, int]) -> str:
 PAPERS: dict[str, Callable[[Sofa], Iterator[None]]] = {
     "read-paper": opens_the_reading_table,
     "picture": shows_the_paper,
+    "pencil": takes_the_pencil_up,
 }

@@ -79,6 +79,12 @@ class ReviewBook(QObject):
         del self._back[:-MOST_BACK]
         self._go_on(chart)
 
+    def follow(self, chart: Chart) -> None:
+        """Go on with the chart as it was corrected and written elsewhere; the way back ends there."""
+        self._back.clear()
+        self._go_on(chart)
+        self.unkept = False
+
     def close_down(self) -> None:
         """Find nothing more out."""
         self._job.stop()

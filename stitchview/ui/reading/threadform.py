@@ -46,7 +46,7 @@ class ThreadForm(QWidget):
         self.name, self.number = QLineEdit(), QLineEdit()
         for field in (self.name, self.number):
             field.setMaxLength(MOST_LABEL)
-            field.editingFinished.connect(self._typed)
+            field.editingFinished.connect(self.take_typed)
         self.colour_button = _button("&Colour …", self._ask_colour, "Choose the thread's colour")
         tip = "Point at the thread in a photograph of your thread card"
         self.card_button = _button("From a p&icture …", self._ask_card, tip)
@@ -104,6 +104,13 @@ class ThreadForm(QWidget):
             told = Colour(colour.red(), colour.green(), colour.blue())
             self._give(replace(self._entry, colour=told))
 
+    def take_typed(self) -> None:
+        """Take over what was typed."""
+        entry = self._entry
+        if entry is not None:
+            name = self.name.text().strip() or entry.name
+            self._give(replace(entry, name=name, number=self.number.text().strip()))
+
     def _list(self, key: Sequence[KeyEntry]) -> None:
         there = {(entry.name, entry.number) for entry in key}
         self.listed.clear()
@@ -117,12 +124,6 @@ class ThreadForm(QWidget):
         entry = self.listed.itemData(row)
         if isinstance(entry, KeyEntry):
             self._give(entry)
-
-    def _typed(self) -> None:
-        entry = self._entry
-        if entry is not None:
-            name = self.name.text().strip() or entry.name
-            self._give(replace(entry, name=name, number=self.number.text().strip()))
 
     def _give(self, entry: KeyEntry) -> None:
         if entry != self._entry:

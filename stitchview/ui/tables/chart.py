@@ -32,6 +32,15 @@ CHART_ACTIONS = (
         at_window=lambda window: window.read_paper(),
     ),
     Action(
+        "pencil",
+        "Correct with the pencil",
+        "Correct squares, lines and knots by hand; no other reading of the paper alters them again",
+        Menu.CHART,
+        ("Ctrl+Shift+P",),
+        at_window=lambda window: window.switch_pencil(),
+        is_on_window=lambda window: window.pencil_in_hand,
+    ),
+    Action(
         "print",
         "Print sheets …",
         "The chart, the band or what you see on A4 or Letter, in large symbols, with map and key",

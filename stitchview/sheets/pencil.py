@@ -1,0 +1,149 @@
+"""Correct a chart by hand, a square, line, knot or bead at a time; what was decided stays decided."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchview.chart.model import Chart
+from stitchview.chart.review import ByHand, Decided
+from stitchview.chart.stitches import LineKind, PointKind
+from stitchview.sheets.correcting import decided
+
+Point = tuple[int, int]
+Mask = NDArray[np.bool_]
+
+REACH = 0.3
+"""How near in squares a press must be to a line or knot to mean it, and not the square beside it."""
+
+
+def with_squares(chart: Chart, squares: Sequence[Point], number: int) -> Chart:
+    """The chart with squares (column, row) of entry ``number``, 0 for none; none beside it."""
+    places = [row * chart.columns + column for column, row in squares if chart.area.holds(column, row)]
+    if not places or number > len(chart.key):
+        return chart
+    return decided(chart, np.unique(np.array(places, np.intp)), number)
+
+
+def with_line(chart: Chart, start: Point, end: Point, number: int) -> Chart:
+    """The chart with a back stitch between two points in half squares, of entry ``number``."""
+    if start == end or not number or not (_inside(chart, start) and _inside(chart, end)):
+        return chart
+    lines = chart.lines
+    longer = replace(
+        lines,
+        x1=_longer(lines.x1, start[0]),
+        y1=_longer(lines.y1, start[1]),
+        x2=_longer(lines.x2, end[0]),
+        y2=_longer(lines.y2, end[1]),
+        kinds=_longer(lines.kinds, LineKind.BACK),
+        keys=_longer(lines.keys, number),
+    )
+    return replace(chart, lines=longer, by_hand=_noted(chart.by_hand, Decided.LINES, (*start, *end)))
+
+
+def with_point(chart: Chart, place: Point, number: int) -> Chart:
+    """The chart with a knot at a point in half squares, a bead where the entry is one; of ``number``."""
+    if not number or not _inside(chart, place):
+        return chart
+    points = chart.points
+    bead = chart.key[number - 1].kind == "bead"
+    longer = replace(
+        points,
+        x=_longer(points.x, place[0]),
+        y=_longer(points.y, place[1]),
+        kinds=_longer(points.kinds, PointKind.BEAD if bead else PointKind.KNOT),
+        keys=_longer(points.keys, number),
+    )
+    return replace(chart, points=longer, by_hand=_noted(chart.by_hand, Decided.POINTS, (*place, *place)))
+
+
+def rubbed_out(chart: Chart, x: float, y: float) -> Chart:
+    """The chart without the knot at a place in squares, else the line, else with the square there empty."""
+    # Knots sit on lines more often than not, and are the smaller of the two.
+    point = _nearest_point(chart, x, y)
+    if point is not None:
+        return _without_point(chart, point)
+    line = _nearest_line(chart, x, y)
+    if line is not None:
+        return _without_line(chart, line)
+    square = int(np.floor(x)), int(np.floor(y))
+    if not chart.area.holds(*square) or not chart.squares[square[1], square[0]]:
+        return chart
+    return with_squares(chart, [square], 0)
+
+
+def _without_line(chart: Chart, at: int) -> Chart:
+    lines, left = chart.lines, np.arange(len(chart.lines)) != at
+    way = int(lines.x1[at]), int(lines.y1[at]), int(lines.x2[at]), int(lines.y2[at])
+    shorter = replace(
+        lines,
+        x1=lines.x1[left],
+        y1=lines.y1[left],
+        x2=lines.x2[left],
+        y2=lines.y2[left],
+        kinds=lines.kinds[left],
+        keys=lines.keys[left],
+        extra=_kept(lines.extra, left),
+    )
+    return replace(chart, lines=shorter, by_hand=_noted(chart.by_hand, Decided.LINES, way))
+
+
+def _without_point(chart: Chart, at: int) -> Chart:
+    points, left = chart.points, np.arange(len(chart.points)) != at
+    place = int(points.x[at]), int(points.y[at])
+    fewer = replace(
+        points,
+        x=points.x[left],
+        y=points.y[left],
+        kinds=points.kinds[left],
+        keys=points.keys[left],
+        extra=_kept(points.extra, left),
+    )
+    return replace(chart, points=fewer, by_hand=_noted(chart.by_hand, Decided.POINTS, (*place, *place)))
+
+
+def _nearest_point(chart: Chart, x: float, y: float) -> int | None:
+    far = np.hypot(chart.points.x / 2 - x, chart.points.y / 2 - y)
+    return _within_reach(far)
+
+
+def _nearest_line(chart: Chart, x: float, y: float) -> int | None:
+    lines = chart.lines
+    start = np.stack([lines.x1, lines.y1], axis=1) / 2
+    way = np.stack([lines.x2, lines.y2], axis=1) / 2 - start
+    to = np.array([x, y]) - start
+    along = np.clip((to * way).sum(axis=1) / np.maximum((way * way).sum(axis=1), 1e-9), 0, 1)
+    return _within_reach(np.hypot(*(to - along[:, None] * way).T) if len(lines) else np.zeros(0))
+
+
+def _within_reach(far: NDArray[np.floating]) -> int | None:
+    if not len(far):
+        return None
+    nearest = int(far.argmin())
+    return nearest if far[nearest] <= REACH else None
+
+
+def _inside(chart: Chart, place: Point) -> bool:
+    return 0 <= place[0] <= 2 * chart.columns and 0 <= place[1] <= 2 * chart.rows
+
+
+def _longer(array: NDArray[Any], value: int) -> NDArray[Any]:
+    return np.append(array, np.array(value, array.dtype))
+
+
+def _kept(extra: dict[int, dict[str, Any]], left: Mask) -> dict[int, dict[str, Any]]:
+    return {place: extra[at] for place, at in enumerate(np.flatnonzero(left).tolist()) if at in extra}
+
+
+def _noted(by_hand: ByHand, kind: Decided, box: tuple[int, int, int, int]) -> ByHand:
+    return ByHand(
+        _longer(by_hand.kinds, kind),
+        _longer(by_hand.x1, box[0]),
+        _longer(by_hand.y1, box[1]),
+        _longer(by_hand.x2, box[2]),
+        _longer(by_hand.y2, box[3]),
+        by_hand.extra,
+    )

@@ -1,0 +1,134 @@
+"""A wrong square, a missing line and a knot too many are corrected on the chart, and her marks stay."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+
+from stitchview.chart.fileformat import read_chart, write_chart
+from stitchview.ui.pencilpanel import Draws, PencilPanel
+from stitchview.ui.pencilwork import PencilWork
+from stitchview.ui.reading.entrydialog import EntryDialog
+from tests.journeys.sofa import Sofa
+
+LEFT = Qt.MouseButton.LeftButton
+
+
+def pencil(sofa: Sofa) -> tuple[PencilWork, PencilPanel]:
+    """Take the pencil up by its key."""
+    assert sofa.program is not None
+    work = sofa.program.deeds.pencil
+    if not work.in_hand:
+        sofa.press("Ctrl+Shift+P")
+    assert work.panel is not None
+    assert work.in_hand
+    return work, work.panel
+
+
+def click(sofa: Sofa, place: QPoint) -> None:
+    """Press on the canvas."""
+    QTest.mouseClick(sofa.canvas, LEFT, pos=place)
+    sofa.app.processEvents()
+
+
+def wear(panel: PencilPanel, draws: Draws, number: int) -> None:
+    """Choose what is drawn by its button, and the thread in the list."""
+    QTest.mouseClick(panel.buttons[draws], LEFT)
+    panel.takes.setCurrentIndex(panel.takes.findData(number))
+
+
+def test_a_square_is_corrected_and_taken_back(sofa: Sofa, harbour: Path) -> None:
+    """In the file at once, noted as by hand; Ctrl+Z takes the correction back, not a mark; marks stay."""
+    sofa.sit_down(harbour)
+    row, column = np.argwhere(sofa.desk.chart.squares)[40].tolist()
+    before = int(sofa.desk.chart.squares[row, column])
+    other = before % len(sofa.desk.chart.key) + 1
+    sofa.mark((column, row))
+    done = np.argwhere(sofa.desk.marks.squares).tolist()
+    assert done
+    work, panel = pencil(sofa)
+    wear(panel, Draws.SQUARE, other)
+    click(sofa, sofa.place_of((column, row)))
+    assert sofa.desk.chart.squares[row, column] == other
+    written = read_chart(harbour)
+    assert written.squares[row, column] == other
+    assert len(written.by_hand) == 1
+    assert work.in_hand
+    sofa.press("Ctrl+Z")
+    assert sofa.desk.chart.squares[row, column] == before
+    assert not len(sofa.desk.chart.by_hand)
+    assert np.argwhere(sofa.desk.marks.squares).tolist() == done
+    sofa.press("Ctrl+Shift+Z")
+    assert sofa.desk.chart.squares[row, column] == other
+    sofa.press("Escape")
+    assert not work.in_hand
+
+
+def test_lines_and_knots_are_drawn_and_rubbed_out(sofa: Sofa, harbour: Path) -> None:
+    """A line between two presses, a knot by one; rubbed out they are gone, and the file says so."""
+    sofa.sit_down(harbour)
+    lines, knots = len(sofa.desk.chart.lines), len(sofa.desk.chart.points)
+    _, panel = pencil(sofa)
+    corner = sofa.place_of((6, 6))
+    half = sofa.place_of((7, 6)) - sofa.place_of((6, 6))
+    wear(panel, Draws.LINE, 1)
+    start, end = corner - half / 2, corner + half * 2.5
+    click(sofa, start)
+    assert "where it ends" in panel.said.text()
+    click(sofa, end)
+    assert len(sofa.desk.chart.lines) == lines + 1
+    wear(panel, Draws.KNOT, 1)
+    click(sofa, corner)
+    assert len(read_chart(harbour).points) == knots + 1
+    wear(panel, Draws.NOTHING, 1)
+    click(sofa, corner)
+    assert len(sofa.desk.chart.points) == knots
+    click(sofa, corner + half)
+    assert len(read_chart(harbour).lines) in (lines, lines + 1)
+    panel.reject()
+
+
+def test_the_pencil_draws_by_keyboard_alone(sofa: Sofa, harbour: Path) -> None:
+    """Return draws at the keyboard pointer, and marks nothing meanwhile."""
+    sofa.sit_down(harbour)
+    sofa.put_pointer((5, 5))
+    square = sofa.sitting.pointed_square
+    _, panel = pencil(sofa)
+    panel.takes.setCurrentIndex(panel.takes.findData(2))
+    sofa.press("Return")
+    column, row = square
+    assert sofa.desk.chart.squares[row, column] == 2
+    assert not sofa.desk.marks.squares.any()
+    panel.reject()
+
+
+def test_a_line_of_the_key_is_corrected(sofa: Sofa, harbour: Path) -> None:
+    """Name and number typed in the small window are in the key on the chart and on the disk."""
+    sofa.sit_down(harbour)
+    _, panel = pencil(sofa)
+    panel.takes.setCurrentIndex(panel.takes.findData(3))
+    QTest.mouseClick(panel.entry_button, LEFT)
+    dialog = panel.findChild(EntryDialog)
+    assert dialog is not None
+    dialog.form.name.selectAll()
+    QTest.keyClicks(dialog.form.name, "Sample cotton 99, wet sand")
+    QTest.keyClick(dialog.form.name, Qt.Key.Key_Tab)
+    dialog.accept()
+    for chart in (sofa.desk.chart, read_chart(harbour)):
+        assert chart.key[2].name == "Sample cotton 99, wet sand"
+    QTest.mouseClick(panel.undo_button, LEFT)
+    assert read_chart(harbour).key[2].name != "Sample cotton 99, wet sand"
+    panel.reject()
+
+
+def test_the_pencil_goes_when_another_chart_is_opened(sofa: Sofa, harbour: Path) -> None:
+    """It was taken up for the one chart."""
+    second = sofa.folder / "second.svchart"
+    write_chart(replace(read_chart(harbour), identity="7f1c1a52-6d0e-4c1b-9a37-5f2c8d1e6b99"), second)
+    sofa.sit_down(harbour)
+    work, _ = pencil(sofa)
+    sofa.charts.open(second)
+    assert not work.in_hand
+    assert sofa.sitting.path == second
