@@ -89,6 +89,16 @@ class Desk(QObject):
         return Keeping(len(self._waiting), self._trouble or in_memory)
 
     @property
+    def keeps(self) -> bool:
+        """Whether marks are kept on the disk at all."""
+        return self._opened.layer.keeps
+
+    @property
+    def copy_trouble(self) -> str:
+        """Why no dated copy could be kept at closing, as a sentence; empty while there is nothing to say."""
+        return self._keeper.copy_trouble
+
+    @property
     def can_undo(self) -> bool:
         """Whether there is something to undo."""
         return self._opened.history.can_undo

@@ -10,7 +10,7 @@ from typing import Any
 from stitchview.done.keptcopies import copies_folder, keep_copy
 from stitchview.done.layerfile import OpenedLayer
 from stitchview.done.strokes import Stroke
-from stitchview.done.troubles import DamagedLayer, strokes
+from stitchview.done.troubles import DamagedLayer, copy_trouble, strokes
 from stitchview.errors import LayerError
 
 PLACE_REST_SECONDS = 1.0
@@ -39,6 +39,8 @@ class Keeper:
         self._due: float | None = None
         self._busy = self._closing = self._has_kept = False
         self._trouble: LayerError | None = None
+        self.copy_trouble = ""
+        """Why no dated copy could be kept at closing, as a sentence."""
         self._thread = threading.Thread(target=self._work, name="stitchview keeper", daemon=True)
         self._thread.start()
 
@@ -100,8 +102,10 @@ class Keeper:
         path, chart = self._layer.path, self._opened.marks.chart
         if path is not None and self._has_kept:
             # A second safety: where no copy can be kept, the layer itself is safe all the same.
-            with contextlib.suppress(OSError, sqlite3.Error, DamagedLayer):
+            try:
                 keep_copy(path, copies_folder(path, chart.identity))
+            except (OSError, sqlite3.Error, DamagedLayer) as error:
+                self.copy_trouble = copy_trouble(path, error)
         self._layer.close()
 
     def _wait(self) -> bool:

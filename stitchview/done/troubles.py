@@ -1,5 +1,6 @@
 """What SQLite and the disk say when a done layer cannot be read or kept, in a stitcher's words."""
 
+import errno
 import sqlite3
 from pathlib import Path
 
@@ -9,6 +10,8 @@ DAMAGE = ("SQLITE_CORRUPT", "SQLITE_NOTADB", "SQLITE_FORMAT", "SQLITE_MISMATCH",
 IN_USE = ("SQLITE_BUSY", "SQLITE_LOCKED")
 FULL = ("SQLITE_FULL",)
 REFUSED = ("SQLITE_READONLY", "SQLITE_CANTOPEN", "SQLITE_PERM", "SQLITE_AUTH")
+NO_ROOM = (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC))
+REFUSALS = (errno.EROFS, errno.EACCES, errno.EPERM)
 MOVED = "SQLITE_READONLY_DBMOVED"
 
 Failure = sqlite3.Error | OSError
@@ -59,6 +62,22 @@ def no_memory(waiting: int) -> LayerError:
     """One sentence for strokes that could not be made ready for the disk."""
     return LayerError(
         f"There is not enough memory; {strokes(waiting)} not yet kept.", "Close other programs."
+    )
+
+
+def copy_trouble(path: Path, error: Failure | DamagedLayer) -> str:
+    """Say that no dated copy of the layer at `path` could be kept, why, and that the marks are safe."""
+    if isinstance(error, DamagedLayer):
+        return (
+            f"No dated copy of “{path.name}” was kept, for it is damaged. Open its chart: it is mended then."
+        )
+    full = name_of(error).startswith(FULL) or getattr(error, "errno", None) in NO_ROOM
+    refused = name_of(error).startswith(REFUSED) or getattr(error, "errno", None) in REFUSALS
+    why = "the disk is full" if full else "your data folder cannot be written" if refused else said_by(error)
+    remedy = "Free some space" if full else "Check your data folder"
+    return (
+        f"No dated copy of “{path.name}” could be kept ({why}). The marks themselves are safe. {remedy}, and"
+        " the next closing keeps one."
     )
 
 

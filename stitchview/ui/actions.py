@@ -37,7 +37,7 @@ TOOLBAR: tuple[tuple[str, ...], ...] = (
 LAST_OF_PART = frozenset(
     {
         "read-paper",
-        "print",
+        "copies",
         "close",
         "settings",
         "region",

@@ -39,6 +39,8 @@ class Charts:
         self._basket = basket
         self.sitting: Sitting | None = None
         self.preferences, self.night = Preferences(), False
+        self.untold = ""
+        """What could not be kept beside the marks at the last closing, to be told at the next start."""
 
     def use(self, preferences: Preferences, night: bool) -> None:
         """Go on with other preferences, by day or night."""
@@ -121,6 +123,9 @@ class Charts:
         lost = sitting.close()
         self._window.take_board_away()
         self._window.panels.notices.clear()
+        self.untold = sitting.desk.copy_trouble
+        if self.untold:
+            self._window.panels.notices.say(self.untold)
         sitting.deleteLater()
         self._listener.chart_changed()
         if lost is not None and not let_go:

@@ -33,6 +33,9 @@ class DeedsDoor(Door, Protocol):
     def open_printing(self) -> None:
         """Ask what to print of the chart."""
 
+    def open_copies(self) -> None:
+        """Show the kept copies of what is done."""
+
 
 class Deeds:
     """The `ChartWorks` of one sitting."""
@@ -80,6 +83,10 @@ class Deeds:
     def open_printing(self) -> None:
         """Ask what to print of the chart."""
         self._door.open_printing()
+
+    def open_copies(self) -> None:
+        """Show the kept copies of what is done."""
+        self._door.open_copies()
 
     def copy_place(self, square: Square | None = None) -> None:
         """Copy where a square is, or the pointer, in words."""

@@ -11,8 +11,11 @@ from PySide6.QtCore import QLockFile
 from stitchview.chart.containers.entrynames import CHART_ENTRY, SQUARES_ENTRY
 from stitchview.chart.fileformat import read_chart
 from stitchview.chart.shipped import shipped
+from stitchview.done.joining import Piece
+from stitchview.done.keptcopies import KeptCopy
 from stitchview.done.layerfile import OpenedLayer, open_layer
 from stitchview.done.ownfolder import own_layers_folder
+from stitchview.done.restoring import lost_marks
 from stitchview.errors import StitchviewError
 from stitchview.safefile import replacing_all
 
@@ -27,6 +30,8 @@ class Opened:
     layer: OpenedLayer
     sign: QLockFile
     notices: tuple[str, ...]
+    lost: KeptCopy | None = None
+    """The newest kept copy, where the chart's own marks were not there any more."""
 
     @property
     def sign_path(self) -> Path:
@@ -45,9 +50,11 @@ def open_chart(path: Path, signed: bool = True) -> Opened:
     chart = read_chart(chart_path)
     sign = _sign_of(chart_path)
     alone = not signed or sign.tryLock(0) or sign.error() is not QLockFile.LockError.LockFailedError
+    # Asked before, because opening begins a fresh layer.
+    lost = lost_marks(Piece(chart_path, chart, own_layers_folder()))
     layer = open_layer(chart_path, chart, own_layers_folder())
     notices = layer.notices if alone else (*layer.notices, OPEN_ELSEWHERE)
-    return Opened(chart_path, layer, sign, notices)
+    return Opened(chart_path, layer, sign, notices, lost)
 
 
 def chart_of(path: Path) -> Path:

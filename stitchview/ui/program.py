@@ -27,6 +27,8 @@ from stitchview.ui.window import Window
 from stitchview.ui.windowdeeds import WindowDeeds
 from stitchview.ui.wishes import Wishes
 
+_UNTOLD = "copies/untold"
+
 
 class Program:
     """One window with everything that belongs to it."""
@@ -67,6 +69,9 @@ class Program:
             self.charts.open(last)
         elif not self.charts.recent.charts and self.charts.open_sample():
             self.welcome()
+        if untold := self._settings.value(_UNTOLD, ""):
+            self._settings.remove(_UNTOLD)
+            self.window.panels.notices.say(str(untold))
 
     def welcome(self) -> None:
         """Show the welcome over the chart."""
@@ -165,6 +170,9 @@ class Program:
         if not self.charts.close():
             return False
         self.deeds.reading.close_down()
+        if self.charts.untold:
+            # The window that says it now is going; it is said once more at the next start.
+            self._settings.setValue(_UNTOLD, self.charts.untold)
         self.wishes.keep()
         self.window.keep_state(self._settings)
         self._settings.sync()

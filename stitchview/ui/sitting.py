@@ -21,6 +21,7 @@ from stitchview.ui.chartboard import ChartBoard
 from stitchview.ui.clothmenu import cloth_entries
 from stitchview.ui.clothwork import ClothWork
 from stitchview.ui.copiesfound import CopiesFound
+from stitchview.ui.copieswork import CopiesWork
 from stitchview.ui.deeds import Deeds
 from stitchview.ui.diarywork import DiaryWork
 from stitchview.ui.display import Display, Panels
@@ -68,6 +69,7 @@ class Sitting(QObject):
         piece = Piece(opened.path, desk.chart, own_layers_folder())
         self._copies = CopiesFound(desk, piece, panels.notices, self)
         self._diary = DiaryWork(desk, piece, self.title, self.board, self._show_new)
+        self._kept_copies = CopiesWork(desk, piece, panels.notices, self.board)
         self._printing = PrintWork(bench, opened.path, self.title, self.board)
         self.works = Deeds(self._marking, self._cloth, self._following, self._display, self)
         self._marked = False
@@ -85,6 +87,8 @@ class Sitting(QObject):
             self._voice.tell(notice)
         for stray in strays(self._desk.chart, self._desk.notes):
             self._voice.tell(stray_words(self._desk.chart, stray))
+        if self._opened.lost is not None:
+            self._kept_copies.offer(self._opened.lost)
         self.point_out(visit=False)
         if self._opened.layer.layer.keeps:
             self._copies.look_soon()
@@ -180,6 +184,10 @@ class Sitting(QObject):
     def open_printing(self) -> None:
         """Ask what to print of the chart."""
         self._printing.open()
+
+    def open_copies(self) -> None:
+        """Show the kept copies of what is done."""
+        self._kept_copies.open()
 
     def tell_place(self) -> None:
         """Tell where the pointer is."""

@@ -193,6 +193,9 @@ class ChartWorks(Protocol):
     def open_printing(self) -> None:
         """Ask what to print of the chart."""
 
+    def open_copies(self) -> None:
+        """Show the kept copies of what is done."""
+
     def open_square_menu(self) -> None:
         """Open the menu of the square under the keyboard pointer."""
 

@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 from stitchview.follow.tape import between_squares
 from stitchview.plan.stashreport import Verdict
 from stitchview.plan.threads import bought_threads
+from stitchview.ui.copiesdialog import NONE_YET, CopiesDialog
 from stitchview.ui.diary.diarywindow import DiaryWindow
 from stitchview.ui.planning.cardpage import CardPage
 from stitchview.ui.planning.clothpage import ClothPage
@@ -166,6 +167,18 @@ def prints_sheets(sofa: Sofa) -> Iterator[None]:
     dialog.close()
 
 
+def shows_kept_copies(sofa: Sofa) -> Iterator[None]:
+    sofa.press("M", "3")
+    sofa.drag((5, 5), (9, 9))
+    yield
+    dialog = sofa.window.findChild(CopiesDialog)
+    assert dialog is not None
+    assert dialog.isVisible()
+    assert dialog.told.text() == NONE_YET
+    assert not dialog.bring.isEnabled()
+    dialog.close()
+
+
 PLANNING: dict[str, Scene] = {
     "plan-cloth": plans_the_cloth,
     "plan-thread": plans_the_thread,
@@ -174,4 +187,5 @@ PLANNING: dict[str, Scene] = {
     "plan-card": plans_the_card,
     "diary": opens_the_diary,
     "print": prints_sheets,
+    "copies": shows_kept_copies,
 }

@@ -49,6 +49,13 @@ CHART_ACTIONS = (
         at_chart=lambda chart: chart.open_printing(),
     ),
     Action(
+        "copies",
+        "Kept copies …",
+        "What was done at earlier closings, what bringing it back would lose, and bringing it back",
+        Menu.CHART,
+        at_chart=lambda chart: chart.open_copies(),
+    ),
+    Action(
         "close",
         "Close the chart",
         "Put the chart away; marks and place are kept",
