@@ -13,6 +13,7 @@ from stitchview.command.telling import look_at, tell
 from stitchview.errors import CommandError
 
 if TYPE_CHECKING:
+    from stitchview.chart.model import Chart
     from stitchview.done.counts import Progress
     from stitchview.done.diary import Diary, Since
 
@@ -22,9 +23,15 @@ LAST, ALL = "last", "all"
 def _take_since(parser: argparse.ArgumentParser) -> None:
     take_chart(parser)
     parser.add_argument(
-        "when", nargs="?", default=LAST, metavar="WHEN", help="a day as 2026-11-25, last (sitting), or all"
+        "when",
+        nargs="?",
+        default=LAST,
+        metavar="WHEN",
+        help="a day as 2026-11-25, last (sitting), all, or the name of a pin in time",
     )
     parser.add_argument("--picture", type=Path, metavar="OUT.png", help="what is new, in colour")
+    shown = ("new", "before", "now", "beside")
+    parser.add_argument("--show", choices=shown, default="new", help="what the picture shows (new)")
     parser.add_argument("--growing", type=Path, metavar="OUT", help=".webp or .gif; a folder for frames")
     parser.add_argument("--pitch", type=whole, default=4, metavar="PX", help="pixels a square (4)")
     take_replace(parser)
@@ -48,20 +55,24 @@ def _since(asked: Arguments) -> int:
     since = None if begin == BEFORE_ALL else moment(time_of(begin) + 1)
     lines = new_words(chart, since, found.gains, found.sittings, now)
     lines += _drawn(asked, diary, found)
-    return tell([json.dumps(_members(found, since, now), indent=2)] if asked.json else lines, opened.notices)
+    return tell(
+        [json.dumps(_members(chart, found, since, now), indent=2)] if asked.json else lines, opened.notices
+    )
 
 
 def _drawn(asked: Arguments, diary: "Diary", found: "Since") -> list[str]:
     """Write the pictures asked for, and give a line about each."""
     if asked.picture is None and asked.growing is None:
         return []
-    from stitchview.canvas.clothpicture import ClothWish, new_picture, now_picture
+    from stitchview.canvas.clothpicture import ClothWish, now_picture
     from stitchview.canvas.growing import chosen_ends, write_frames, write_growing
+    from stitchview.canvas.newpictures import Between, Shown, picture_of
     from stitchview.canvas.picture import application, save_png
 
     holding, wish, told = application(), ClothWish(asked.pitch), []
     if asked.picture is not None:
-        save_png(new_picture(diary.chart, found.before, found.after, wish), asked.picture)
+        between = Between(diary.chart, found.before, found.after)
+        save_png(picture_of(between, Shown(asked.show), wish), asked.picture)
         told.append(f"Wrote “{asked.picture.name}”.")
     if asked.growing is not None:
         ends = chosen_ends([each.last for each in diary.sittings])
@@ -73,17 +84,26 @@ def _drawn(asked: Arguments, diary: "Diary", found: "Since") -> list[str]:
 
 
 def _moment(when: str, diary: "Diary") -> bytes:
-    from stitchview.done.diary import BEFORE_ALL, start_of
+    from stitchview.done.diary import BEFORE_ALL, at_ms, start_of
 
     if when in (LAST, ALL):
         return BEFORE_ALL if when == ALL else diary.before_last_sitting()
+    named = [each.time for each in diary.notes.time_pins if each.name == when]
+    if named:
+        return at_ms(named[-1])
     try:
         return start_of(date.fromisoformat(when))
     except ValueError as error:
-        raise CommandError(f"“{when}” is no day.", "Write it as 2026-11-25, or say last, or all.") from error
+        raise CommandError(
+            f"“{when}” is no day.", "Write it as 2026-11-25, say last or all, or name a pin in time."
+        ) from error
 
 
-def _members(found: "Since", since: datetime | None, now: "Progress") -> dict[str, object]:
+def _members(chart: "Chart", found: "Since", since: datetime | None, now: "Progress") -> dict[str, object]:
+    from stitchview.done.newareas import by_block
+
+    blocks = by_block(chart, found.gains.came)
+    places = ((each.area, each.stitches) for each in blocks)
     return {
         "since": None if since is None else since.isoformat(timespec="seconds"),
         "came": found.gains.came.count,
@@ -91,6 +111,9 @@ def _members(found: "Since", since: datetime | None, now: "Progress") -> dict[st
         "found_wrong": found.gains.found_wrong,
         "first_legs": found.gains.first_legs,
         "by_thread": found.gains.by_thread[1:].sum(axis=1).tolist(),
+        "by_block": [
+            {"column": area.column + 1, "row": area.row + 1, "stitches": count} for area, count in places
+        ],
         "sittings": len(found.sittings),
         "minutes": round(sum(each.minutes for each in found.sittings), 1),
         "done": now.done,

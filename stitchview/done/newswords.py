@@ -8,6 +8,7 @@ import numpy as np
 from stitchview.chart.model import Chart
 from stitchview.done.counts import Progress, in_halves
 from stitchview.done.gains import Gains
+from stitchview.done.newareas import by_block, by_sheet
 from stitchview.done.sittings import Sitting, day_words
 
 MOST_THREADS = 3
@@ -26,6 +27,7 @@ def new_words(
     if gains.found_wrong:
         told.append(f"{gains.found_wrong:,} {_s('stitch', gains.found_wrong)} found wrong.")
     told += _threads(chart, gains)
+    told += _places(chart, gains)
     before = Progress(now.stitches, now.done - gains.crosses, now.first_legs - gains.first_legs)
     grew = f", {before.share} before" if since is not None else ""
     return [*told, _far(now)[:-1] + f"{grew}."]
@@ -68,6 +70,21 @@ def _threads(chart: Chart, gains: Gains) -> list[str]:
     return [
         f"Most of {named[0]}." if len(named) == 1 else f"Most of {', '.join(named[:-1])} and {named[-1]}."
     ]
+
+
+def _places(chart: Chart, gains: Gains) -> list[str]:
+    """Where most of what came lies: on which sheets, or in which block of ten, counted from 1."""
+    if not gains.came.count:
+        return []
+    sheets = sorted(by_sheet(chart, gains.came), key=lambda each: -each.stitches)[:MOST_THREADS]
+    if len(chart.sheets) > 1 and sheets:
+        return ["On " + " and ".join(f"{each.name} ({each.stitches:,})" for each in sheets) + "."]
+    blocks = by_block(chart, gains.came)
+    if len(blocks) < 2:
+        return []
+    most = blocks[0]
+    corner = f"column {most.area.column + 1:,}, row {most.area.row + 1:,}"
+    return [f"In {len(blocks):,} blocks of ten, most in the one from {corner} on ({most.stitches:,})."]
 
 
 def _far(now: Progress) -> str:

@@ -15,8 +15,9 @@ from stitchview.chart.fileformat import read_chart
 from stitchview.done.change import DONE, OPEN
 from stitchview.done.history import Maker
 from stitchview.done.layerfile import open_layer
-from stitchview.done.marks import change_to
+from stitchview.done.marks import change_to, noting
 from stitchview.done.shapes import Takes, rectangle
+from stitchview.done.sittingnotes import TimePin
 
 # Pictures are drawn here: an application made by a command alone would be in the way of later tests.
 pytestmark = pytest.mark.usefixtures("qapp")
@@ -114,3 +115,40 @@ def test_a_chart_never_stitched_has_nothing_new(
     told = say("since", harbour_path, "--growing", tmp_path / "a.gif")
     assert told.code == 1
     assert "nothing to show" in told.complaint
+
+
+def test_where_it_lies_is_told(say: Callable[..., Any], stitched: Path) -> None:
+    """By blocks of ten, all of them together as many as came; in words the block with the most."""
+    members = json.loads(say("since", stitched, "--json").out)
+    assert sum(each["stitches"] for each in members["by_block"]) == members["came"]
+    assert all(each["column"] % 10 == 1 and each["row"] % 10 == 1 for each in members["by_block"])
+    most = members["by_block"][0]
+    told = " ".join(say("since", stitched).lines)
+    assert f"blocks of ten, most in the one from column {most['column']}, row {most['row']} on" in told
+
+
+def test_before_now_and_both_are_drawn(say: Callable[..., Any], stitched: Path, tmp_path: Path) -> None:
+    """Side by side are just the picture of before and that of now."""
+    for shown in ("new", "before", "now", "beside"):
+        path = tmp_path / f"{shown}.png"
+        assert say("since", stitched, "--picture", path, "--show", shown).code == 0
+    before, now, beside = (Image.open(tmp_path / f"{name}.png") for name in ("before", "now", "beside"))
+    with before, now, beside:
+        width, height = before.size
+        assert beside.crop((0, 0, width, height)).tobytes() == before.tobytes()
+        assert beside.crop((beside.width - width, 0, beside.width, height)).tobytes() == now.tobytes()
+        assert before.tobytes() != now.tobytes()
+
+
+def test_a_pin_in_time_is_named(say: Callable[..., Any], stitched: Path, tmp_path: Path) -> None:
+    """Pinned after the second evening: only the third is new since; a name nobody gave is refused."""
+    chart = read_chart(stitched)
+    opened = open_layer(stitched, chart, tmp_path / "elsewhere", "sofa")
+    pin = TimePin("p", "Shown to Ann", int(EVENINGS[1].timestamp() * 1000) + 3_600_000)
+    notes = opened.marks.notes.putting(pin)
+    assert notes is not None
+    opened.layer.put(opened.history.record(noting(chart, notes)))
+    opened.layer.commit()
+    opened.layer.close()
+    assert json.loads(say("since", stitched, "Shown to Ann", "--json").out)["sittings"] == 1
+    assert "name a pin in time" in say("since", stitched, "Shown to Bea").complaint

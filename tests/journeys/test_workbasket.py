@@ -14,6 +14,8 @@ from stitchview.chart.model import Chart
 from stitchview.done.basket import Basket, Piece
 from stitchview.done.ownfolder import own_layers_folder
 from stitchview.ui.basketmodel import Face
+from stitchview.ui.planning.stashkeeping import StashPlace, keep_place
+from stitchview.ui.settings import open_settings
 from tests.journeys.effects_at_the_cloth import take_in_hand
 from tests.journeys.sofa import Sofa
 
@@ -209,3 +211,25 @@ def test_two_hundred_pieces_are_no_burden(sofa: Sofa, harbour: Path) -> None:
     assert len(page.model._pictures) < 60
     assert page.cards.accessibleName() == "Your pieces"
     assert "Piece 199" in page.model.index(0).data(Qt.ItemDataRole.AccessibleTextRole)
+
+
+def test_thread_to_buy_waits_on_the_card(sofa: Sofa, harbour: Path) -> None:
+    """With a list of her threads the card says how many the piece still wants; bought, it says so no more."""
+    keep_place(open_settings(), StashPlace(sofa.folder / "threads.csv"))
+    sofa.sit_down(harbour)
+    key = sofa.desk.chart.key
+    rows = [f'"{each.name}",{each.number},{99 if number else 0}' for number, each in enumerate(key)]
+    (sofa.folder / "threads.csv").write_text("\n".join(["name,number,skeins", *rows]) + "\n")
+    sofa.press("Ctrl+W")
+    (face,) = faces(sofa)
+    assert face.piece.waiting.to_buy == 1
+    assert "1 thread to buy" in face.waits
+    sofa.press_card("harbour")
+    text = (sofa.folder / "threads.csv").read_text()
+    (sofa.folder / "threads.csv").write_text(text.replace(",0\n", ",99\n", 1))
+    sofa.press("Ctrl+W")
+    assert faces(sofa)[0].piece.waiting.to_buy == 0
+    sofa.press_card("harbour")
+    (sofa.folder / "threads.csv").unlink()
+    sofa.press("Ctrl+W")
+    assert faces(sofa)[0].piece.waiting.to_buy == 0
