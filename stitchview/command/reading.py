@@ -13,6 +13,8 @@ from stitchview.errors import CommandError
 if TYPE_CHECKING:
     from stitchview.chart.model import Chart
     from stitchview.sheets.charting import Reading
+    from stitchview.sheets.keymatching import KeyMatch
+    from stitchview.sheets.keynaming import PrintedKey
 
 _BAR = 30
 
@@ -27,6 +29,10 @@ def _take_read(parser: argparse.ArgumentParser) -> None:
     )
     for name in ("columns", "rows"):
         parser.add_argument(f"--{name}", type=whole, metavar="N", help=f"how many {name} each sheet has")
+    parser.add_argument("--key", type=Path, metavar="KEYPICTURE", help="a picture of the printed key page")
+    parser.add_argument(
+        "--key-table", type=Path, metavar="KEY.csv", help="the threads of the key page, in its order"
+    )
     parser.add_argument("--title", default="", metavar="TITLE", help="the chart's title")
     parser.add_argument("--picture-only", action="store_true", help="read no symbols; follow on the picture")
     parser.add_argument("--debug", type=Path, metavar="DIR", help="save a picture of every step there")
@@ -36,20 +42,29 @@ def _take_read(parser: argparse.ArgumentParser) -> None:
 
 def _read(asked: Arguments) -> int:
     from stitchview.chart.fileformat import write_chart
+    from stitchview.sheets.keynaming import key_lines, match_chart, named_by_key
 
     _check(asked)
     bar = _Bar(sys.stderr.isatty())
     try:
+        # A bad key page is told of before the sheets are worked on.
+        key = _key(asked)
         chart, reading = _chart(asked, bar)
     finally:
         bar.close()
+    match = None
+    if key is not None:
+        match = match_chart(chart, key.page)
+        chart = named_by_key(chart, match, key)
     write_chart(chart, asked.target)
     if asked.json:
-        print(json.dumps(members_of(chart, reading), indent=2))
+        print(json.dumps(members_of(chart, reading) | key_members(match, key), indent=2))
         return FINE
     print(f"Wrote “{asked.target.name}”: {chart.columns:,} x {chart.rows:,} squares.")
     for line in lines_of(chart, reading):
         print(line)
+    if match is not None and key is not None:
+        print(*key_lines(chart, match, key), sep="\n")
     return FINE
 
 
@@ -60,6 +75,14 @@ def _check(asked: Arguments) -> None:
         if count is not None and not 1 <= count <= 4096:
             raise CommandError(f"A sheet cannot have {count:,} {name}.", "Choose a number from 1 to 4,096.")
     refuse_taken([asked.target], asked)
+    if asked.key_table is not None and asked.key is None:
+        raise CommandError(
+            "A key table names the boxes of a key page, and none is given.", "Name its picture with --key."
+        )
+    if asked.key is not None and asked.picture_only:
+        raise CommandError(
+            "With --picture-only no symbols are read that a key could name.", "Leave out --key."
+        )
     if asked.debug is not None:
         try:
             asked.debug.mkdir(parents=True, exist_ok=True)
@@ -82,6 +105,19 @@ def _chart(asked: Arguments, bar: "_Bar") -> "tuple[Chart, Reading]":
         return read_onto(read_chart(asked.onto), asked.pictures, wishes, watch)
     reading = read_sheets(asked.pictures, wishes, watch)
     return chart_of(reading), reading
+
+
+def _key(asked: Arguments) -> "PrintedKey | None":
+    from stitchview.sheets.debugging import keep_key
+    from stitchview.sheets.keynaming import printed_key
+    from stitchview.sheets.keypage import read_key_page
+
+    if asked.key is None:
+        return None
+    key = printed_key(read_key_page(asked.key), asked.key_table)
+    if asked.debug is not None:
+        keep_key(asked.debug, asked.key.stem, key.page)
+    return key
 
 
 class _Bar:
@@ -134,6 +170,25 @@ def members_of(chart: "Chart", reading: "Reading") -> dict[str, Any]:
             }
             for each in reading.joined.disagreements
         ],
+    }
+
+
+def key_members(match: "KeyMatch | None", key: "PrintedKey | None") -> dict[str, Any]:
+    """What was matched with the key page, for programs; nothing where there was none."""
+    if match is None or key is None:
+        return {}
+    pairs = [
+        {"symbol": pair.symbol, "entry": pair.box, "like": round(pair.like, 3), "clear": pair.clear}
+        for pair in match.pairs
+    ]
+    return {
+        "key": {
+            "entries": len(key.page.boxes),
+            "matched": pairs,
+            "symbols not in the key": list(match.symbols),
+            "entries not on the chart": list(match.boxes),
+            "doubts": list(key.doubts),
+        }
     }
 
 

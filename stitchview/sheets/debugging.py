@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from stitchview.errors import StitchviewError
 from stitchview.safefile import write_bytes
 from stitchview.sheets.inkleft import HALF, PITCH, InkLeft
+from stitchview.sheets.keypage import KeyPage
 from stitchview.sheets.lattice import Lattice
 from stitchview.sheets.paperpicture import PaperPicture
 from stitchview.sheets.sheetreading import FoundDots, FoundLines, Piles
@@ -55,6 +56,18 @@ def keep_ink(folder: Path, sheet: str, ink: InkLeft, lines: FoundLines, dots: Fo
     for (x, y), is_open in zip(dots.places.tolist(), dots.open.tolist(), strict=True):
         cv2.circle(drawn, _pixel(x, y), 8, _DOT, 2 if is_open else -1, cv2.LINE_AA)
     _keep(folder, sheet, "5-lines", drawn)
+
+
+def keep_key(folder: Path, name: str, page: KeyPage) -> None:
+    """Every box of a key page with its number, its cut-out sign and what is printed beside it."""
+    rows = []
+    for box in page.boxes:
+        side = box.cutout.shape[0]
+        number = np.full((side, 2 * side, 3), 255, np.uint8)
+        cv2.putText(number, f"{box.number}", (4, side * 2 // 3), cv2.FONT_HERSHEY_SIMPLEX, 0.8, (0, 0, 0), 2)
+        sign = np.repeat(box.cutout[:, :, None], 3, axis=2)
+        rows.append(np.concatenate([number, sign, np.full((side, 8, 3), 255, np.uint8), box.row], axis=1))
+    _keep(folder, name, "6-key", np.concatenate(rows))
 
 
 def _pixel(x: int, y: int) -> tuple[int, int]:
