@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from stitchview.done.diary import Diary, Since
 
 LAST, ALL = "last", "all"
+WHEN = "a day as 2026-11-25, last (sitting), all, or the name of a pin in time"
+REMEDY = "Write it as 2026-11-25, say last or all, or name a pin in time."
 
 
 def _take_since(parser: argparse.ArgumentParser) -> None:
@@ -27,7 +29,7 @@ def _take_since(parser: argparse.ArgumentParser) -> None:
         nargs="?",
         default=LAST,
         metavar="WHEN",
-        help="a day as 2026-11-25, last (sitting), all, or the name of a pin in time",
+        help=WHEN,
     )
     parser.add_argument("--picture", type=Path, metavar="OUT.png", help="what is new, in colour")
     shown = ("new", "before", "now", "beside")
@@ -55,9 +57,9 @@ def _since(asked: Arguments) -> int:
     since = None if begin == BEFORE_ALL else moment(time_of(begin) + 1)
     lines = new_words(chart, since, found.gains, found.sittings, now)
     lines += _drawn(asked, diary, found)
-    return tell(
-        [json.dumps(_members(chart, found, since, now), indent=2)] if asked.json else lines, opened.notices
-    )
+    if asked.json:
+        lines = [json.dumps(_members(chart, found, since, now), indent=2)]
+    return tell(lines, opened.notices)
 
 
 def _drawn(asked: Arguments, diary: "Diary", found: "Since") -> list[str]:
@@ -94,9 +96,7 @@ def _moment(when: str, diary: "Diary") -> bytes:
     try:
         return start_of(date.fromisoformat(when))
     except ValueError as error:
-        raise CommandError(
-            f"“{when}” is no day.", "Write it as 2026-11-25, say last or all, or name a pin in time."
-        ) from error
+        raise CommandError(f"“{when}” is no day.", REMEDY) from error
 
 
 def _members(chart: "Chart", found: "Since", since: datetime | None, now: "Progress") -> dict[str, object]:

@@ -1,4 +1,4 @@
-"""Where the new stitches lie: counted by the blocks of ten that charts are ruled in, and by sheet of paper."""
+"""Where new stitches lie: counted by the blocks of ten that charts are ruled in, and by sheet of paper."""
 
 from dataclasses import dataclass
 

@@ -17,9 +17,11 @@ def test_blocks_agree_with_a_plain_loop(seed: int, side: int, data: st.DataObjec
     """Every stitch lies in one block, and the blocks hold just those, the most first."""
     chart = first_chart(seed)
     every = everything(chart)
-    kept = [each[data.draw(st.lists(st.booleans(), min_size=len(each), max_size=len(each)).map(np.array)).astype(bool)]
-            if len(each) else each for each in every.families]  # fmt: skip
-    chosen = Selection(*kept)
+    shares = data.draw(st.lists(st.sampled_from([0.0, 0.3, 1.0]), min_size=4, max_size=4))
+    random = np.random.default_rng(seed)
+    chosen = Selection(
+        *(each[random.random(len(each)) < share] for each, share in zip(every.families, shares, strict=True))
+    )
     expected: dict[tuple[int, int], int] = {}
     for flat in chosen.squares.tolist():
         place = flat % COLUMNS // side, flat // COLUMNS // side
