@@ -7,8 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtGui import QImage
 
-from stitchview.canvas.atlas import packed, parts_of_colour
 from stitchview.canvas.looks import EARLIER_SHARE, REST_SHARE
+from stitchview.canvas.mixing import packed, parts_of_colour
 from stitchview.canvas.picture import save_png
 from stitchview.chart.model import CREAM, Chart
 from stitchview.done.change import DONE

@@ -8,9 +8,9 @@ from numpy.typing import NDArray
 from PySide6.QtCore import QLineF, QPointF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QPen
 
-from stitchview.canvas.atlas import Floats, laid, packed, parts_of_colour
 from stitchview.canvas.glyphs import cross_masks
 from stitchview.canvas.looks import EARLIER_SHARE, REST_SHARE
+from stitchview.canvas.mixing import Floats, laid, packed, parts_of_colour
 from stitchview.canvas.qtcolours import as_qt
 from stitchview.chart.colour import Colour
 from stitchview.chart.model import CREAM, Chart

@@ -5,11 +5,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchview.canvas.atlas import Pixels
 from stitchview.canvas.itemindex import Indices
 from stitchview.canvas.items import SMALLEST_TWO_WIDE
+from stitchview.canvas.mixing import Pixels
 from stitchview.chart.area import Area
 from stitchview.chart.stitches import Lines, Points
+from stitchview.done.change import LATER, MISTAKE
 
 Floats = NDArray[np.float32]
 
@@ -76,6 +77,23 @@ def point_dots(points: Points, found: Indices, codes: Indices, pitch: int) -> Do
     y = np.floor(points.y[found] * (pitch / 2) + 0.5).astype(np.intp)
     half = max(1, round(pitch / 4))
     return _broadened(x, y, codes, range(-half, half))
+
+
+def in_form(dots: Dots, count: int) -> Dots:
+    """The same pixels in the form of their states: broken up for later, broad for mistakes.
+
+    Codes are state * `count` + key number.
+    """
+    states = dots.codes // count
+    if not len(states) or states.max() < LATER:
+        return dots
+    kept = (states != LATER) | ((dots.x + dots.y) // 2 % 2 == 0)
+    x, y, codes = dots.x[kept], dots.y[kept], dots.codes[kept]
+    wrong = codes // count == MISTAKE
+    broad = _broadened(x[wrong], y[wrong], codes[wrong], range(-1, 2))
+    return Dots(
+        np.concatenate([x, broad.x]), np.concatenate([y, broad.y]), np.concatenate([codes, broad.codes])
+    )
 
 
 def _broadened(x: Indices, y: Indices, codes: Indices, reach: range) -> Dots:

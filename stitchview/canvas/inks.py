@@ -4,12 +4,17 @@ import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtGui import QColor
 
-from stitchview.canvas.atlas import Threads, dimmed, packed
 from stitchview.canvas.itemindex import Indices
+from stitchview.canvas.mixing import packed
 from stitchview.canvas.qtcolours import as_qt
+from stitchview.canvas.squarepictures import dimmed
+from stitchview.canvas.threads import Threads
 from stitchview.chart.colour import Colour, contrast
+from stitchview.done.change import DONE, LATER, MISTAKE
 
 LEAST_CONTRAST = 3
+# How many pixels broader the outside of a hollow line is than its inside.
+HOLLOW = 2
 
 
 class Inks:
@@ -28,9 +33,9 @@ class Inks:
         """Give the codes of items of these key numbers and states."""
         return states.astype(np.intp) * self.count + keys
 
-    def is_done(self, code: int) -> bool:
-        """Whether a code stands for something stitched."""
-        return code >= self.count
+    def state(self, code: int) -> int:
+        """Give the state that a code stands for."""
+        return code // self.count
 
     def thread(self, code: int, dimmed: int) -> QColor:
         """Give the colour of a code."""
@@ -52,13 +57,31 @@ class Inks:
 
     def _new_rim(self, code: int, dimmed: int) -> QColor | None:
         # What steps back for the thread in hand must not lie across its squares as a broad white bar.
-        if self.is_done(code) or self._threads.recedes(code):
+        state, number = divmod(code, self.count)
+        if state in (DONE, MISTAKE) or self._threads.recedes(number, state):
             return None
         ground = self._look.ground
         line = Colour(*self._threads.lines[code].tolist())
         if contrast(line, ground.paper) < LEAST_CONTRAST:
             return self._shown(ground.faded_ink, dimmed)
         return None if self._look.paper else self._papers[dimmed]
+
+    def coats(self, code: int, dimmed: int, rim: float) -> list[tuple[QColor, float]]:
+        """Give what a line is drawn with, from below: each coat's colour and how much broader it is.
+
+        A line left for later is hollow, a mistake black (at night white) between two rails; `rim` is the
+        breadth of the rim on either side.
+        """
+        state, thread = code // self.count, self.thread(code, dimmed)
+        beside = self.rim(code, dimmed)
+        below: list[tuple[QColor, float]] = (
+            [] if beside is None else [(beside, 2 * rim + HOLLOW * (state == LATER))]
+        )
+        if state == LATER:
+            return [*below, (thread, HOLLOW), (self.paper(dimmed), 0)]
+        if state == MISTAKE:
+            return [(thread, 2 * HOLLOW), (self.paper(dimmed), HOLLOW), (thread, 0)]
+        return [*below, (thread, 0)]
 
     def paper(self, dimmed: int) -> QColor:
         """Give the colour of bare paper."""

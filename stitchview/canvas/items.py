@@ -14,6 +14,7 @@ from stitchview.canvas.itemsprites import ItemSprites, LineForm, PointForm
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
 from stitchview.chart.stitches import LineKind, Lines
+from stitchview.done.change import DONE, FIRST_STATES
 
 SMALLEST_FINE = 10
 SMALLEST_TWO_WIDE = 8
@@ -133,7 +134,7 @@ def draw_lines(painter: QPainter, near: Near, states: States, area: Area, pencil
     bars = is_straight(near.chart.lines, found)
     if pencil.worked:
         # Worked back stitch shows stitch by stitch, which bars cannot.
-        bars &= ~((codes >= pencil.inks.count) & (near.chart.lines.kinds[found] == LineKind.BACK))
+        bars &= ~((codes // pencil.inks.count == DONE) & (near.chart.lines.kinds[found] == LineKind.BACK))
     _draw_bars(painter, near.chart.lines, found[bars], codes[bars], pencil)
     _draw_slanted(painter, near.chart.lines, (found[~bars], codes[~bars]), area, pencil)
 
@@ -143,14 +144,13 @@ def _draw_bars(painter: QPainter, lines: Lines, found: Indices, codes: Indices, 
     inks, rim = pencil.inks, pencil.sprites.rim
     places = _places(lines, found, pencil.pitch)
     for code in np.unique(codes).tolist():
-        width = pencil.sprites.bar_width(inks.is_done(code))
+        width = pencil.sprites.bar_width(inks.state(code) == DONE)
         bars = places[codes == code]
         bars = _widened(_joined(bars) if len(bars) > FEW else bars, width)
-        paper = inks.rim(code, pencil.dimmed)
-        if paper is not None:
-            level = bars[:, 2:3] > bars[:, 3:]
-            _fill(painter, bars + np.where(level, (0, -rim, 0, 2 * rim), (-rim, 0, 2 * rim, 0)), paper)
-        _fill(painter, bars, inks.thread(code, pencil.dimmed))
+        level = bars[:, 2:3] > bars[:, 3:]
+        for colour, more in inks.coats(code, pencil.dimmed, rim):
+            side = int(more) // 2
+            _fill(painter, bars + np.where(level, (0, -side, 0, 2 * side), (-side, 0, 2 * side, 0)), colour)
 
 
 def _joined(places: NDArray[np.int32]) -> NDArray[np.int32]:
@@ -226,10 +226,13 @@ def _draw_slanted(
 
 
 def draw_small_bars(painter: QPainter, near: Near, states: States, area: Area, pencil: Pencil) -> None:
-    """Draw the level and upright lines of `area`, one or two pixels wide, for sizes below fine drawing."""
+    """Draw the level and upright lines of `area`, one or two pixels wide, for sizes below fine drawing.
+
+    Only those to do and done: the others have forms, and are drawn pixel by pixel.
+    """
     lines, pitch = near.chart.lines, pencil.pitch
     found = near.lines_in(area.grown(1))
-    found = found[is_straight(lines, found)]
+    found = found[is_straight(lines, found) & (states[found] < FIRST_STATES)]
     if not len(found):
         return
     codes = pencil.inks.codes(lines.keys[found], states[found])

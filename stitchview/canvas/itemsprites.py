@@ -8,9 +8,10 @@ from typing import NamedTuple
 from PySide6.QtCore import QLineF, QPoint, QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPixmap
 
-from stitchview.canvas.inks import Inks
+from stitchview.canvas.inks import HOLLOW, Inks
 from stitchview.canvas.looks import Look
 from stitchview.chart.stitches import LineKind, PointKind
+from stitchview.done.change import DONE, LATER, MISTAKE
 
 MOST_BYTES = 8 << 20
 # A narrower line has hardly a pixel of its full colour when it leans.
@@ -19,6 +20,8 @@ NARROWEST = 2.0
 LONGEST_WHOLE = 160
 PIECE = 64
 _CLEARED_WIDTH = 0.45
+# How much further a knot or bead that is later or a mistake reaches.
+WIDE_SHARE = 1.15
 
 Drawing = Callable[[QPainter], None]
 
@@ -66,7 +69,7 @@ class ItemSprites:
         self._look, self._inks, self._pitch = look, inks, pitch
         self._width = max(NARROWEST, look.line_weight * pitch)
         self._rim = max(1.0, pitch * 0.06)
-        self._margin = self._width / 2 + self._rim + 1.5
+        self._margin = self._width / 2 + self._rim + HOLLOW + 1.5
         self._lines: dict[LineTold, tuple[Sprite, ...]] = {}
         self._pieces: dict[tuple[LineForm, int], Sprite] = {}
         self._points: dict[PointForm, Sprite] = {}
@@ -171,12 +174,12 @@ class ItemSprites:
         """Draw a line from its share `begin` to `end`: a rim if it is still to do, then the thread."""
         start, vector = QPointF(form.odd_x, form.odd_y) / 2, self._vector(form)
         line = QLineF(start + vector * begin, start + vector * end)
-        beside = self._inks.rim(form.code, form.dimmed)
-        if beside is not None:
-            rim = QPen(beside, self._width + 2 * self._rim)
-            rim.setCapStyle(Qt.PenCapStyle.FlatCap)
-            painter.setPen(rim)
-            painter.drawLine(line)
+        for colour, more in self._inks.coats(form.code, form.dimmed, self._rim):
+            if more:
+                coat = QPen(colour, self._width + more)
+                coat.setCapStyle(Qt.PenCapStyle.FlatCap)
+                painter.setPen(coat)
+                painter.drawLine(line)
         pen = self._thread_pen(form)
         # Asked for on a plain pen, Qt would make a dashed one of it, without any dashes.
         if pen.style() == Qt.PenStyle.CustomDashLine:
@@ -185,8 +188,10 @@ class ItemSprites:
         painter.drawLine(line)
 
     def _thread_pen(self, form: LineForm) -> QPen:
-        colour = self._inks.thread(form.code, form.dimmed)
-        done = self._inks.is_done(form.code)
+        state = self._inks.state(form.code)
+        colour, done = self._inks.thread(form.code, form.dimmed), state == DONE
+        if state == LATER:
+            colour = self._inks.paper(form.dimmed)
         if done and not self._look.worked:
             return _pen(colour, max(1.0, self._width * _CLEARED_WIDTH))
         pen = _pen(colour, self._width)
@@ -200,13 +205,23 @@ class ItemSprites:
 
     def _draw_point(self, painter: QPainter, form: PointForm) -> None:
         middle = QPointF(form.odd_x, form.odd_y) / 2
-        done, bead = self._inks.is_done(form.code), form.kind == PointKind.BEAD
+        state, bead = self._inks.state(form.code), form.kind == PointKind.BEAD
+        done = state == DONE
         worked = done and self._look.worked
         faded = done and not worked
         colour = self._inks.thread(form.code, form.dimmed)
         radius = self._pitch * (0.3 if bead else 0.22)
         rim = colour.darker(170) if worked else self._inks.outline(faded, form.dimmed)
-        painter.setPen(QPen(rim, max(1.0, self._pitch * (0.05 if done else 0.08))))
+        pen = QPen(rim, max(1.0, self._pitch * (0.05 if done else 0.08)))
+        if state == LATER:
+            pen.setDashPattern([1.5, 1.5])
+            radius *= WIDE_SHARE
+        painter.setPen(pen)
+        if state == MISTAKE:
+            reach = QPointF(radius, radius) * WIDE_SHARE
+            painter.drawLine(middle - reach, middle + reach)
+            painter.drawLine(middle + QPointF(reach.x(), -reach.y()), middle + QPointF(-reach.x(), reach.y()))
+            painter.setPen(QPen(self._inks.paper(form.dimmed), pen.widthF()))
         painter.setBrush(self._inks.paper(form.dimmed) if faded else colour)
         painter.drawEllipse(middle, radius, radius)
         if bead:

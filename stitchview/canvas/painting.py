@@ -2,7 +2,6 @@
 
 import functools
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -10,8 +9,8 @@ from numpy.typing import NDArray
 from PySide6.QtCore import QPoint, QRect, QRectF, Qt
 from PySide6.QtGui import QImage, QPainter
 
-from stitchview.canvas.atlas import Atlas, Pixels, Threads, make_atlas
-from stitchview.canvas.dots import Dots, line_dots, point_dots
+from stitchview.canvas.atlas import Atlas, make_atlas
+from stitchview.canvas.dots import Dots, in_form, line_dots, point_dots
 from stitchview.canvas.frame import Pointers, chart_room, draw_frame, draw_pointers, fill_around
 from stitchview.canvas.glyphs import SMALLEST_WITH_SYMBOL, GlyphPaths
 from stitchview.canvas.inks import Inks
@@ -29,15 +28,18 @@ from stitchview.canvas.items import (
 )
 from stitchview.canvas.itemsprites import ItemSprites
 from stitchview.canvas.looks import Look, Shown
+from stitchview.canvas.mixing import Pixels
 from stitchview.canvas.paperlayer import Light, PaperLayer
 from stitchview.canvas.partlayer import PartLayer
 from stitchview.canvas.pyramid import Pyramid
 from stitchview.canvas.qtcolours import as_qt, as_rgb32
 from stitchview.canvas.signs import Sheet, Signs, Stamps, draw_signs
 from stitchview.canvas.strips import Composer, Printed, Tens, draw_tens, lights
+from stitchview.canvas.threads import Threads
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
+from stitchview.done.change import FIRST_STATES
 
 # Enough for the sizes of one zoom from end to end with 90 threads, and not more than a chart may cost.
 MOST_ATLAS_BYTES = 26 << 20
@@ -74,7 +76,7 @@ class ChartPainter:
         self.chart = chart
         self._states, self._item_states = states, items
         self._items = Items(chart)
-        self._paths = GlyphPaths(chart.key, _pictures(chart.attachments))
+        self._paths = GlyphPaths(chart.key, chart.attachments)
         self._composer = Composer()
         self._stamps = Stamps()
         self._threads = Threads(chart.key, self._paths, Look())
@@ -188,14 +190,15 @@ class ChartPainter:
         chart, states, inks = self.chart, self._item_states, self._inks
         dots = []
         lines = self._items.lines_in(area.grown(1))
-        lines = self._shown(lines[~is_straight(chart.lines, lines)], states.lines)
+        barred = is_straight(chart.lines, lines) & (states.lines[lines] < FIRST_STATES)
+        lines = self._shown(lines[~barred], states.lines)
         if len(lines):
             codes = inks.codes(chart.lines.keys[lines], states.lines[lines])
-            dots.append(line_dots(chart.lines, lines, codes, pitch, area))
+            dots.append(in_form(line_dots(chart.lines, lines, codes, pitch, area), inks.count))
         points = self._shown(self._items.points_in(area.grown(1)), states.points)
         if len(points):
             codes = inks.codes(chart.points.keys[points], states.points[points])
-            dots.append(point_dots(chart.points, points, codes, pitch))
+            dots.append(in_form(point_dots(chart.points, points, codes, pitch), inks.count))
         return dots
 
     def _paint_fine(
@@ -282,7 +285,3 @@ def _image(pixels: Pixels) -> QImage:
     """Wrap pixels of shape (height, width) as an image; they must outlive it."""
     height, width = pixels.shape
     return QImage(pixels.data, width, height, pixels.strides[0], QImage.Format.Format_RGB32)
-
-
-def _pictures(attachments: Mapping[str, bytes]) -> dict[str, bytes]:
-    return {name: content for name, content in attachments.items() if name.startswith("pictures/")}

@@ -8,11 +8,12 @@ from numpy.typing import NDArray
 from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QImage
 
-from stitchview.canvas.atlas import Pixels
 from stitchview.canvas.looks import DAY, FADED_SHARE, NIGHT, Look, Shown
+from stitchview.canvas.mixing import Pixels
 from stitchview.chart.area import Area
 from stitchview.chart.colour import Colour
 from stitchview.chart.model import Chart, Sheet
+from stitchview.done.change import DONE, FIRST_STATES
 
 # Pictures are made ready in blocks of so many squares, counted from the sheet's corner.
 BLOCK = 16
@@ -65,7 +66,7 @@ class PaperLayer:
         """Lay the paper over a strip's pixels of shape (height, width), as its look shows it.
 
         `states` has shape (rows, columns) of the whole chart. Done squares are pale in the cleared look; in
-        the worked look they stay as they are drawn.
+        the worked look they stay as they are drawn, and so do first legs, later and mistakes in both.
         """
         if light.look.shown is Shown.SYMBOLS:
             return
@@ -76,22 +77,25 @@ class PaperLayer:
             if not part.empty:
                 top, left = (part.row - area.row) * pitch, (part.column - area.column) * pitch
                 here = pixels[top : top + part.rows * pitch, left : left + part.columns * pitch]
-                paper = self._toned(number, part, states[part.slices()] != 0, (light, pitch, here))
+                paper = self._toned(number, part, states[part.slices()], (light, pitch, here))
                 here[:] = _mixed(here, paper) if light.look.shown is Shown.BOTH else paper
 
     def _toned(
-        self, number: int, part: Area, done: NDArray[np.bool_], drawing: tuple[Light, int, Pixels]
+        self, number: int, part: Area, states: NDArray[np.uint8], drawing: tuple[Light, int, Pixels]
     ) -> Pixels:
         """The paper of some squares as it is shown; `drawing` is the light, the pitch, and what was drawn."""
         light, pitch, drawn = drawing
         tone = Tone(light.look.night, light.look.dim if light.dimmed else 0.0, done=False)
         paper = self._paper(number, part, pitch, tone)
+        done, rare = states == DONE, states >= FIRST_STATES
+        if light.look.worked:
+            done, rare = np.zeros_like(done), done | rare
         if done.any():
-            mask = np.repeat(np.repeat(done, pitch, axis=0), pitch, axis=1)
-            other = drawn
-            if not light.look.worked:
-                other = self._paper(number, part, pitch, replace(tone, done=True))
-            np.copyto(paper, other, where=mask)
+            np.copyto(
+                paper, self._paper(number, part, pitch, replace(tone, done=True)), where=_spread(done, pitch)
+            )
+        if rare.any():
+            np.copyto(paper, drawn, where=_spread(rare, pitch))
         return paper
 
     def _paper(self, number: int, part: Area, pitch: int, tone: Tone) -> Pixels:
@@ -150,6 +154,11 @@ class PaperLayer:
                 held -= self._sources.pop(next(iter(self._sources))).sizeInBytes()
         self._sources[number] = source
         return source
+
+
+def _spread(mask: NDArray[np.bool_], pitch: int) -> NDArray[np.bool_]:
+    """A mask of squares as one of pixels."""
+    return np.repeat(np.repeat(mask, pitch, axis=0), pitch, axis=1)
 
 
 def has_pictures(chart: Chart) -> bool:

@@ -9,7 +9,9 @@ from PySide6.QtCore import QLineF, QPointF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QPen, QPolygonF
 
 from stitchview.canvas.glyphs import Coverage, coverage_of
+from stitchview.canvas.stateforms import dashes
 from stitchview.chart.stitches import CORNERS, HALVES, THREE_QUARTERS, PartShape
+from stitchview.done.change import DONE, LATER
 
 _HALF_BREADTH = 0.2
 # The forms know no colours, so they serve every look; all sizes of a zoom take little more than 1 MiB.
@@ -44,12 +46,18 @@ def part_forms(pitch: int) -> PartForms:
     return PartForms(pitch, **sheets, symbol=places)
 
 
-def part_weights(forms: PartForms, done: bool, worked: bool) -> NDArray[np.float32]:
-    """Give how much of each pixel of a part is ground, fill and ink: shape (11, pitch * pitch, 3), sums 1."""
-    if done and worked:
+def part_weights(forms: PartForms, state: int, worked: bool) -> NDArray[np.float32]:
+    """Give how much of each pixel of a part is ground, fill and ink: shape (11, pitch * pitch, 3), sums 1.
+
+    What is left for later is hatched; a mistake has the form of one to do, in the colours of a mistake.
+    """
+    if state == DONE and worked:
         layers = [(forms.shade, 2), (forms.leg, 1)]
     else:
-        layers = [(forms.fill, 1), (forms.rim, 2)] + [(forms.tick, 2)] * done
+        layers = [(forms.fill, 1), (forms.rim, 2)] + [(forms.tick, 2)] * (state == DONE)
+    if state == LATER:
+        hatch = np.where(dashes(forms.pitch, forms.pitch), forms.fill // 2, 0).astype(np.uint8)
+        layers.insert(1, (hatch, 2))
     weights = np.zeros((*forms.fill.shape, 3), np.float32)
     weights[..., 0] = 1
     for mask, part in layers:

@@ -3,14 +3,18 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchview.canvas.atlas import STATES
 from stitchview.canvas.itemindex import Indices
 from stitchview.chart.area import Area
 from stitchview.chart.stitches import Parts
+from stitchview.done.change import FIRST_STATES, STATES
 
 MOST_IN_A_SQUARE = 4
 _NONE: Indices = np.zeros(0, np.intp)
 _WEIGHTS = STATES ** np.arange(MOST_IN_A_SQUARE)
+_PLAIN_WEIGHTS = FIRST_STATES ** np.arange(MOST_IN_A_SQUARE)
+PLAIN: int = FIRST_STATES**MOST_IN_A_SQUARE
+ALL: int = STATES**MOST_IN_A_SQUARE
+"""How many contents there are of one kind of square with the first states only, and with all."""
 
 
 class PartHomes:
@@ -40,7 +44,7 @@ class PartHomes:
         told = parts.shapes.astype(np.int32) + parts.keys.astype(np.int32) * 16
         held = np.where(self.parts >= 0, np.append(told, 0)[self.parts], 0).astype(np.int32)
         self.kinds, kind_of = np.unique(held, axis=0, return_inverse=True)
-        self._first_content = kind_of.reshape(-1).astype(np.intp) * STATES**MOST_IN_A_SQUARE
+        self._kind_of = kind_of.reshape(-1).astype(np.intp)
 
     def __len__(self) -> int:
         return len(self.rows)
@@ -55,18 +59,30 @@ class PartHomes:
         inside: Indices = np.flatnonzero((columns >= area.column) & (columns < area.right)) + first
         return inside
 
+    @property
+    def plain(self) -> int:
+        """How many contents there are in which each part is open or done; their numbers come first."""
+        return len(self.kinds) * PLAIN
+
     def contents(self, homes: Indices, states: NDArray[np.uint8]) -> Indices:
         """Give what these squares hold as one number each; `states` has one entry a part stitch."""
         parts = self.parts[homes]
-        worked = np.where(parts >= 0, states[parts], 0) @ _WEIGHTS if len(homes) else 0
-        contents: Indices = self._first_content[homes] + worked
+        if not len(homes):
+            return np.zeros(0, np.intp)
+        held = np.where(parts >= 0, states[parts], 0).astype(np.intp)
+        contents: Indices = self._kind_of[homes] * PLAIN + held @ _PLAIN_WEIGHTS
+        if held.max() >= FIRST_STATES:
+            rare = self.plain + self._kind_of[homes] * ALL + held @ _WEIGHTS
+            contents = np.where(held.max(1) >= FIRST_STATES, rare, contents)
         return contents
 
     def told(self, content: int) -> tuple[tuple[int, int, int], ...]:
         """Give what a content number means: the shape, key number and state of each part."""
-        kind, worked = divmod(content, STATES**MOST_IN_A_SQUARE)
+        rare = content >= self.plain
+        kind, worked = divmod(content - self.plain, ALL) if rare else divmod(content, PLAIN)
+        base, weights = (STATES, _WEIGHTS) if rare else (FIRST_STATES, _PLAIN_WEIGHTS)
         return tuple(
-            (held % 16, held // 16, worked // int(weight) % STATES)
-            for held, weight in zip(self.kinds[kind].tolist(), _WEIGHTS, strict=True)
+            (held % 16, held // 16, worked // int(weight) % base)
+            for held, weight in zip(self.kinds[kind].tolist(), weights, strict=True)
             if held
         )

@@ -3,11 +3,12 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchview.canvas.atlas import Pixels, Threads
 from stitchview.canvas.itemindex import Indices
+from stitchview.canvas.mixing import Pixels
 from stitchview.canvas.parthomes import PartHomes
 from stitchview.canvas.partmeans import PartMeans
 from stitchview.canvas.partsquares import PartPictures
+from stitchview.canvas.threads import Threads
 from stitchview.chart.area import Area
 from stitchview.chart.stitches import Parts
 

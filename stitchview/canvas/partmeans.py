@@ -3,9 +3,11 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchview.canvas.atlas import SMALLEST_WITH_GRID, Floats, Pixels, Threads, line_colours, lit_and_dimmed
 from stitchview.canvas.itemindex import Indices
+from stitchview.canvas.mixing import Floats, Pixels
 from stitchview.canvas.parthomes import PartHomes
+from stitchview.canvas.squarepictures import SMALLEST_WITH_GRID, line_colours, lit_and_dimmed
+from stitchview.canvas.threads import Threads
 from stitchview.chart.area import Area
 from stitchview.chart.stitches import Parts
 

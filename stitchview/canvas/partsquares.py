@@ -5,18 +5,14 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchview.canvas.atlas import (
-    STATES,
-    Floats,
-    Pixels,
-    Threads,
-    bare_square,
-    lit_and_dimmed,
-)
 from stitchview.canvas.itemindex import Indices
+from stitchview.canvas.mixing import Floats, Pixels
 from stitchview.canvas.partforms import part_forms, part_weights
-from stitchview.canvas.parthomes import MOST_IN_A_SQUARE, PartHomes
+from stitchview.canvas.parthomes import PartHomes
+from stitchview.canvas.squarepictures import bare_square, lit_and_dimmed
+from stitchview.canvas.threads import Threads
 from stitchview.chart.area import Area
+from stitchview.done.change import DONE
 
 MOST_BYTES = 8 << 20
 # Room for so many pictures is made at first, and twice as much whenever it is full.
@@ -32,7 +28,8 @@ class PartPictures:
     """Pictures of squares with part stitches at one size, each drawn when it first comes in view.
 
     A square's content is its kind (which parts it has) and their states, as one number; squares of
-    one content share a picture. `_slots` gives the picture of a content, -1 while there is none.
+    one content share a picture. `_slots` gives the picture of a content, -1 while there is none; `_rare`
+    those of squares with a part that is later or a mistake, because there would be far too many.
     """
 
     def __init__(self, threads: Threads, homes: PartHomes, pitch: int) -> None:
@@ -40,7 +37,8 @@ class PartPictures:
         self._brush = PartBrush(threads, pitch)
         self._most = max(64, MOST_BYTES // (8 * pitch * pitch))
         self._pictures = np.empty((2, min(FIRST, self._most), pitch, pitch), np.uint32)
-        self._slots = np.full(len(homes.kinds) * STATES**MOST_IN_A_SQUARE, -1, np.int32)
+        self._slots = np.full(homes.plain, -1, np.int32)
+        self._rare: dict[int, int] = {}
         self._drawn = 0
 
     @property
@@ -51,7 +49,7 @@ class PartPictures:
     def prepare(self, area: Area, states: NDArray[np.uint8]) -> None:
         """Draw at once what is missing in `area`: many together cost little more than one."""
         contents = self._homes.contents(self._homes.within(area), states)
-        missing = contents[self._slots[contents] < 0]
+        missing = contents[self._slots_of(contents) < 0]
         if len(missing):
             self._bring(np.unique(missing)[: self._most])
 
@@ -65,22 +63,36 @@ class PartPictures:
         for start in range(0, len(found), self._most):
             chunk = found[start : start + self._most]
             contents = homes.contents(chunk, states)
-            if (self._slots[contents] < 0).any():
+            if ((slots := self._slots_of(contents)) < 0).any():
                 self._bring(np.unique(contents))
+                slots = self._slots_of(contents)
             rows, columns = homes.rows[chunk] - area.row, homes.columns[chunk] - area.column
-            cells[rows, :, columns, :] = self._pictures[int(dimmed)][self._slots[contents]]
+            cells[rows, :, columns, :] = self._pictures[int(dimmed)][slots]
+
+    def _slots_of(self, contents: Indices) -> NDArray[np.int32]:
+        """Where the pictures of contents are, -1 for those there are none of."""
+        if not len(contents) or contents.max() < self._homes.plain:
+            return self._slots[contents]
+        common = contents < self._homes.plain
+        slots = np.empty(len(contents), np.int32)
+        slots[common] = self._slots[contents[common]]
+        slots[~common] = [self._rare.get(each, -1) for each in contents[~common].tolist()]
+        return slots
 
     def _bring(self, wanted: Indices) -> None:
-        missing = wanted[self._slots[wanted] < 0]
+        missing = wanted[self._slots_of(wanted) < 0]
         if self._drawn + len(missing) > self._most:
             self._slots[:] = -1
+            self._rare.clear()
             self._drawn, missing = 0, wanted
         first, last = self._drawn, self._drawn + len(missing)
         self._make_room(last)
         told = [self._homes.told(content) for content in missing.tolist()]
         drawn = self._brush.draw(told)
         self._pictures[0, first:last], self._pictures[1, first:last] = lit_and_dimmed(self._threads, drawn)
-        self._slots[missing] = np.arange(first, last)
+        places, common = np.arange(first, last), missing < self._homes.plain
+        self._slots[missing[common]] = places[common]
+        self._rare.update(zip(missing[~common].tolist(), places[~common].tolist(), strict=True))
         self._drawn = last
 
     def _make_room(self, pictures: int) -> None:
@@ -99,19 +111,19 @@ class PartBrush:
     def __init__(self, threads: Threads, pitch: int) -> None:
         self._threads, self._pitch = threads, pitch
         self._forms = part_forms(pitch)
-        self._by_done: dict[bool, NDArray[np.float32]] = {}
+        self._by_state: dict[int, NDArray[np.float32]] = {}
         self._bare = bare_square(threads.look, pitch).reshape(-1, 3)
         self._symbols: dict[int, NDArray[np.uint8]] = {}
 
     @property
     def bytes(self) -> int:
         """How much memory the weights take."""
-        return sum(weights.nbytes for weights in self._by_done.values())
+        return sum(weights.nbytes for weights in self._by_state.values())
 
-    def _weights(self, done: bool) -> NDArray[np.float32]:
-        if done not in self._by_done:
-            self._by_done[done] = part_weights(self._forms, done, self._threads.look.worked)
-        return self._by_done[done]
+    def _weights(self, state: int) -> NDArray[np.float32]:
+        if state not in self._by_state:
+            self._by_state[state] = part_weights(self._forms, state, self._threads.look.worked)
+        return self._by_state[state]
 
     def draw(self, contents: Sequence[Content]) -> Floats:
         """Draw squares of these contents: shape (n, pitch, pitch, 3), sRGB parts 0 to 255."""
@@ -125,14 +137,13 @@ class PartBrush:
         shapes, numbers, states = (np.array(column) for column in zip(*here, strict=True))
         codes = states * self._threads.codes_a_state + numbers
         weights = np.empty((len(here), self._pitch * self._pitch, 3), np.float32)
-        for done in (False, True):
-            mine = (states != 0) == done
-            if mine.any():
-                weights[mine] = self._weights(done)[shapes[mine]]
+        for state in np.unique(states).tolist():
+            mine = states == state
+            weights[mine] = self._weights(state)[shapes[mine]]
         fills, inks = self._threads.fills[codes], self._threads.inks[codes]
         if self._threads.look.worked:
             # The ink of a worked stitch is the shade under its thread.
-            inks = np.where((states > 0)[:, None], fills * np.float32(0.6), inks)
+            inks = np.where((states == DONE)[:, None], fills * np.float32(0.6), inks)
         picture: Floats = ground * weights[..., :1] + weights[..., 1:] @ np.stack([fills, inks], 1)
         if self._pitch // 2 >= SMALLEST_QUARTER_SYMBOL:
             self._add_symbols(picture, here, inks)
@@ -142,7 +153,7 @@ class PartBrush:
         """Add the half-size symbols, each where its part's shape has room; a worked stitch shows none."""
         half, side = self._pitch // 2, self._pitch
         shapes, numbers, states = np.array(here).T
-        shows = (states == 0) if self._threads.look.worked else np.ones(len(here), np.bool_)
+        shows = (states != DONE) if self._threads.look.worked else np.ones(len(here), np.bool_)
         self._fetch_symbols(set(numbers.tolist()))
         cells = picture.reshape(len(here), side, side, 3)
         for shape in np.unique(shapes[shows]).tolist():

@@ -5,8 +5,9 @@ import functools
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchview.canvas.atlas import Pixels, Threads, packed
+from stitchview.canvas.mixing import Pixels, packed
 from stitchview.canvas.partlayer import PartLayer
+from stitchview.canvas.threads import Threads
 from stitchview.chart.area import Area
 from stitchview.chart.model import MOST_ROWS, Chart
 

@@ -9,17 +9,19 @@ from numpy.typing import NDArray
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QImage, QPainter
 
-from stitchview.canvas.atlas import Pixels
-from stitchview.canvas.doneblocks import DoneBlocks
+from stitchview.canvas.doneblocks import COUNTED, DoneBlocks
+from stitchview.canvas.mixing import Pixels
 from stitchview.canvas.painting import ChartPainter, Showing
 from stitchview.canvas.pyramid import LEVELS
 from stitchview.chart.area import Area
+from stitchview.done.change import FIRST_LEG, LATER, MISTAKE
 
 # Rows of squares looked at before the window gets its turn again: about a frame's time at 4,096 columns.
 ROWS_AT_ONCE = 192
 # Every so many pixels along a row a done place has a darker or lighter one.
 HATCH = 4
 _HATCH_SHARE = 0.5
+_BLACK, _WHITE = np.uint32(0xFF000000), np.uint32(0xFFFFFFFF)
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,17 +111,37 @@ class SmallPicture:
         return image
 
     def _hatch(self, image: QImage) -> None:
-        """Hatch what is done: by its colour alone, white done on white would look like white to do."""
+        """Hatch what is done or otherwise marked: by its colour alone, white done looks like white to do.
+
+        Done slants up, first legs slant down, later is dotted; a block with a mistake is black and white.
+        """
         pixels = np.frombuffer(image.bits(), np.uint32).reshape(image.height(), image.bytesPerLine() // 4)
-        mostly = self._blocks.mostly_done()
         scale = self.fit.scale * self._blocks.side
         rows, columns = (
             np.minimum(((np.arange(size) + 0.5) / scale).astype(np.intp), most - 1)
-            for size, most in zip((image.height(), image.width()), mostly.shape, strict=True)
+            for size, most in zip((image.height(), image.width()), self._blocks.stitches.shape, strict=True)
         )
-        slant = (np.arange(image.height())[:, None] + np.arange(image.width())) % HATCH == 0
-        hatched = np.nonzero(mostly[rows[:, None], columns] & slant)
-        pixels[hatched] = _stood_out(pixels[hatched])
+        for state in COUNTED:
+            mostly = self._blocks.mostly(state)
+            if mostly.any():
+                here = mostly[rows[:, None], columns]
+                if state == MISTAKE:
+                    pixels[here] = _BLACK
+                hatched = np.nonzero(here & _pattern(state, *here.shape))
+                pixels[hatched] = _WHITE if state == MISTAKE else _stood_out(pixels[hatched])
+
+
+def _pattern(state: int, height: int, width: int) -> NDArray[np.bool_]:
+    """Which pixels of a picture are hatched where the blocks are in a state."""
+    down, across = np.arange(height)[:, None], np.arange(width)
+    pattern: NDArray[np.bool_] = (down + across) % HATCH == 0
+    if state == FIRST_LEG:
+        pattern = (down - across) % HATCH == 0
+    elif state == LATER:
+        pattern = (down % HATCH == 0) & (across % HATCH == 0)
+    elif state == MISTAKE:
+        pattern = (down + across) % 2 == 0
+    return pattern
 
 
 def _stood_out(pixels: Pixels) -> Pixels:

@@ -7,10 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchview.canvas.atlas import SMALLEST_WITH_GRID, Atlas, Pixels
+from stitchview.canvas.atlas import Atlas
 from stitchview.canvas.glyphs import SMALLEST_WITH_SYMBOL
+from stitchview.canvas.mixing import Pixels
+from stitchview.canvas.squarepictures import SMALLEST_WITH_GRID
 from stitchview.chart.area import Area
 from stitchview.chart.model import Squares
+from stitchview.done.change import FIRST_STATES
 
 # Measured: a quarter of this costs a tenth more in calls, twice as much gains nothing.
 STRIP_PIXELS = 480_000
@@ -71,6 +74,8 @@ class Composer:
         pixels = self._pixels[: area.count * pitch * pitch]
         cells = pixels.reshape(area.rows, pitch, area.columns, pitch)
         distinct = _distinct_rows(pitch)
+        if distinct < pitch and codes.max() >= FIRST_STATES * atlas.threads.codes_a_state:
+            distinct = pitch
         index = self._index[: area.count * distinct].reshape(area.rows, distinct, area.columns)
         np.add(slots[:, None, :], _rows_of_a_square(distinct, atlas.slots), out=index)
         # The method, because numpy's function of this name takes as long as drawing a few squares.

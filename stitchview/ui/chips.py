@@ -7,10 +7,12 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QImage, QPainter, QPen, QPixmap
 
-from stitchview.canvas.atlas import Threads, packed, square_pictures
 from stitchview.canvas.glyphs import GlyphPaths
 from stitchview.canvas.looks import Look
+from stitchview.canvas.mixing import packed
 from stitchview.canvas.qtcolours import as_qt
+from stitchview.canvas.squarepictures import square_pictures
+from stitchview.canvas.threads import Threads
 from stitchview.chart.model import KeyEntry
 from stitchview.ui.theme import Shades
 

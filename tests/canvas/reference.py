@@ -14,6 +14,7 @@ from stitchview.canvas.painting import Showing
 from stitchview.chart.area import Area
 from stitchview.chart.colour import Colour
 from stitchview.chart.model import Chart
+from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE
 
 Rgb = NDArray[np.float64]
 
@@ -62,7 +63,7 @@ def painted(chart: Chart, states: NDArray[np.uint8], window: Window, showing: Sh
     known = np.ones((window.height, window.width), np.bool_)
     for row in range(chart.rows):
         for column in range(chart.columns):
-            code = int(chart.squares[row, column]), bool(states[row, column])
+            code = int(chart.squares[row, column]), int(states[row, column])
             picture, sure = _square(chart, code, (column, row), window.pitch, showing)
             _put(picture, colours, window, (column, row))
             _put(sure, known, window, (column, row))
@@ -71,7 +72,7 @@ def painted(chart: Chart, states: NDArray[np.uint8], window: Window, showing: Sh
 
 
 def _square(
-    chart: Chart, code: tuple[int, bool], square: tuple[int, int], pitch: int, showing: Showing
+    chart: Chart, code: tuple[int, int], square: tuple[int, int], pitch: int, showing: Showing
 ) -> tuple[Rgb, NDArray[np.bool_]]:
     """Draw one square of key number and state `code`: its picture, and which pixels of it are known."""
     look = showing.look
@@ -83,9 +84,15 @@ def _square(
         lines[0, :] = lines[:, 0] = True
     picture[lines] = mixed(picture[lines], thin, share)
     sure[lines] = True
-    if code[1] and pitch >= SYMBOL_FROM:
+    if code[1] == LATER and pitch >= SYMBOL_FROM:
+        # Its dashes may lie in the corner.
+        sure[1:, 1:] = False
+    if code[1] in (DONE, FIRST_LEG) and pitch >= SYMBOL_FROM:
         # The mark of a done square runs from corner to corner, under the grid.
         sure[0, -2 - pitch // 8 :] = sure[-2 - pitch // 8 :, 0] = False
+    if code[1] == FIRST_LEG and pitch >= SYMBOL_FROM:
+        # So does its leg, from the other corner; under the grid to its left all is as if done.
+        sure[0, : 2 + pitch // 5] = sure[:, 0] = False
     bold = _bold_lines(*square, pitch, showing)
     picture[bold], sure[bold] = rgb(look.ground.bold), True
     if showing.lit is not None and not showing.lit.holds(*square):
@@ -94,7 +101,7 @@ def _square(
 
 
 def _picture(
-    chart: Chart, number: int, done: bool, pitch: int, showing: Showing
+    chart: Chart, number: int, state: int, pitch: int, showing: Showing
 ) -> tuple[Rgb, NDArray[np.bool_]]:
     picture, sure = np.empty((pitch, pitch, 3)), np.ones((pitch, pitch), np.bool_)
     look = showing.look
@@ -102,17 +109,67 @@ def _picture(
         picture[:] = rgb(look.ground.paper)
         return picture, sure
     thread = chart.key[number - 1].colour
+    waits = not showing.in_hand and state != DONE and number in showing.held_back
+    recedes = waits or showing.in_hand not in (0, number)
+    paler = 0.82 if recedes else 0.0
     if pitch < SYMBOL_FROM:
-        picture[:] = far_fill(thread, done, look)
+        fills = [
+            np.trunc(mixed(far_fill(thread, done, look), rgb(look.ground.paper), paler) + 0.5)
+            for done in (False, True)
+        ]
+        if showing.in_hand in (0, number):
+            # Held back, only what is still to do is paler.
+            fills[1] = far_fill(thread, True, look)
+        return far_form(fills, state, pitch, look), sure
+    # Only the corner that no symbol, cross, leg or corner mark reaches is known.
+    sure[:] = False
+    corner = slice(1, 1 + pitch // 12)
+    if state == MISTAKE:
+        picture[:] = rgb(look.ground.paper)
+        sure[corner, 1:] = pitch >= 12
+        return picture, sure
+    if state == FIRST_LEG:
+        sure[corner, -1 - pitch // 12 : -1] = pitch >= 12
+        picture[:] = near_fill(thread, look.worked, look)
+        paler = 0.82 if showing.in_hand not in (0, number) or (waits and not look.worked) else 0.0
     else:
-        picture[:] = near_fill(thread, done, look)
-        # Only the corner that no symbol, cross or corner mark reaches is known.
-        sure[:] = False
-        sure[1 : 1 + pitch // 12, 1 : 1 + pitch // 12] = True
-    waits = not showing.in_hand and not done and number in showing.held_back
-    if waits or showing.in_hand not in (0, number):
-        picture[:] = mixed(picture, rgb(look.ground.paper), 0.82)
-    return picture, sure
+        sure[corner, corner] = True
+        picture[:] = near_fill(thread, state == DONE, look)
+    return mixed(picture, rgb(look.ground.paper), paler), sure
+
+
+def far_form(fills: list[Rgb], state: int, pitch: int, look: Look) -> Rgb:
+    """A square too small for its symbol, pixel by pixel; `fills` is how it is to do and how it is done."""
+    picture = np.empty((pitch, pitch, 3))
+    for y in range(pitch):
+        for x in range(pitch):
+            picture[y, x] = _far_pixel(fills, state, (x, y), pitch, look)
+    return picture
+
+
+def _far_pixel(fills: list[Rgb], state: int, place: tuple[int, int], pitch: int, look: Look) -> Rgb:
+    x, y = place
+    todo, done = fills
+    if pitch == 1:
+        return {DONE: done, FIRST_LEG: mixed(todo, done, 0.5), MISTAKE: rgb(look.ground.ink)}.get(state, todo)
+    if state == DONE:
+        return mixed(done, _black_or_white(done), 0.28) if x == pitch - 1 else done
+    if state == FIRST_LEG:
+        fill = todo if x > y else done
+        return mixed(fill, _black_or_white(todo), 0.55) if x == y else fill
+    middle = range(pitch // 2, pitch // 2 + (2 if pitch == 6 else 1))
+    if state == LATER:
+        return _black_or_white(todo) if x in middle and y in middle else todo
+    if state == MISTAKE:
+        rim = {0} if pitch < GRID_FROM else {0, pitch - 1}
+        outside = x == y if pitch == 2 else x in rim or y in rim
+        return rgb(look.ground.paper) if outside else rgb(look.ground.ink)
+    return todo
+
+
+def _black_or_white(colour: Rgb) -> Rgb:
+    """What stands out from a colour."""
+    return np.full(3, 0.0 if colour @ (0.3, 0.6, 0.1) > 128 else 255.0)
 
 
 def near_fill(thread: Colour, done: bool, look: Look) -> Rgb:

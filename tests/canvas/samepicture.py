@@ -12,6 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from PySide6.QtWidgets import QApplication
 
+from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE, OPEN
 from tests.canvas.charts import Making, full_chart
 from tests.canvas.reference import painted
 from tests.canvas.rulerstage import HAPPENINGS, ORIENTATIONS
@@ -22,6 +23,7 @@ PITCHES = (1 / 8, 0.3, 0.5, 0.77, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 16,
 SHAPES = ((1, 1), (1, 23), (37, 1), (7, 5), (23, 19), (40, 31), (71, 64), (130, 131))
 
 Chunk = Sequence[Step]
+STATED = st.sampled_from((OPEN, DONE, DONE, FIRST_LEG, LATER, MISTAKE))
 
 
 def step(name: str, *numbers: st.SearchStrategy[float]) -> st.SearchStrategy[Step]:
@@ -32,8 +34,8 @@ def step(name: str, *numbers: st.SearchStrategy[float]) -> st.SearchStrategy[Ste
 def _steps() -> st.SearchStrategy[Step]:
     place, small, pixels = st.integers(0, 140), st.integers(0, 10), st.integers(-70, 70)
     return st.one_of(
-        step("mark", st.integers(0, 3), st.integers(0, 400), st.integers(1, 40), st.integers(0, 1)),
-        step("mark", st.integers(0, 3), st.integers(0, 400), st.integers(1, 3), st.just(1)),
+        step("mark", st.integers(0, 3), st.integers(0, 400), st.integers(1, 40), STATED),
+        step("mark", st.integers(0, 3), st.integers(0, 400), st.integers(1, 3), STATED),
         step("undo"),
         step("pan", pixels, pixels),
         # Steps that are whole pixels at every scaling of the screen, so that they scroll.
@@ -88,7 +90,10 @@ def looks_as_described(making: Making, pitch: int) -> None:
     stage = Stage(full_chart(making, bare=True), 150, 100)
     try:
         stage.zoom(pitch, 40, 30)
-        stage.mark(0, 0, 30, 1)
+        stage.mark(0, 0, 90, LATER)
+        stage.mark(0, 5, 30, DONE)
+        stage.mark(0, 61, 30, FIRST_LEG)
+        stage.mark(0, 130, 20, MISTAKE)
         stage.pan(15, 30)
         told = painted(stage.chart, stage.marks.squares, plain_view(stage.canvas.view), stage.canvas.showing)
         told.compare(stage.shown_canvas())

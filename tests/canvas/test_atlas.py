@@ -7,9 +7,11 @@ import numpy as np
 import pytest
 
 from stitchview.canvas import atlas as atlases
-from stitchview.canvas.atlas import Threads, make_atlas, square_pictures
+from stitchview.canvas.atlas import make_atlas
 from stitchview.canvas.glyphs import GlyphPaths
 from stitchview.canvas.looks import Look
+from stitchview.canvas.squarepictures import square_pictures
+from stitchview.canvas.threads import Threads
 from stitchview.chart.colour import Colour, contrast
 from stitchview.chart.model import MOST_KEY_ENTRIES, Chart
 from tests.canvas.charts import Making, full_chart, key_of

@@ -9,11 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from stitchview.canvas.doneblocks import DoneBlocks
+from stitchview.canvas.doneblocks import COUNTED, DoneBlocks
 from stitchview.canvas.looks import Look
 from stitchview.canvas.painting import Showing
 from stitchview.canvas.pyramid import LEVELS
 from stitchview.chart.area import Area
+from stitchview.done.change import STATES
 from stitchview.done.marks import Marks, change_to
 from stitchview.done.shapes import Takes, rectangle
 from tests.canvas.charts import Making, full_chart
@@ -87,7 +88,8 @@ def test_our_formula_is_that_of_the_reference_library() -> None:
 @given(
     size=st.sampled_from(SIZES), seed=st.integers(0, 99),
     marks=st.lists(
-        st.tuples(*[st.integers(0, 140)] * 2, *[st.integers(1, 90)] * 2, st.integers(0, 1)), max_size=6
+        st.tuples(*[st.integers(0, 140)] * 2, *[st.integers(1, 90)] * 2, st.integers(0, STATES - 1)),
+        max_size=6,
     ),
 )  # fmt: skip
 def test_marks_show_from_far_out(size: tuple[int, int], seed: int, marks: list[tuple[int, ...]]) -> None:
@@ -115,7 +117,8 @@ def test_marks_show_from_far_out(size: tuple[int, int], seed: int, marks: list[t
     assert np.array_equal(pyramid.squares(chart.area), anew.squares(chart.area))
     counted = DoneBlocks(chart, kept.squares, 16)
     counted.refresh(chart.area)
-    assert np.array_equal(blocks.done, counted.done)
+    for state in COUNTED:
+        assert np.array_equal(blocks.counts[state], counted.counts[state])
     assert np.array_equal(blocks.stitches, counted.stitches)
 
 
@@ -141,17 +144,19 @@ def test_the_finest_picture_that_is_needed_is_taken() -> None:
 
 
 @pytest.mark.parametrize("side", [1, 4, 64])
-def test_done_squares_are_counted_by_blocks(side: int) -> None:
-    """Blocks know how many of their stitches are done, also where the chart ends within one."""
+def test_squares_are_counted_by_blocks_and_states(side: int) -> None:
+    """Blocks know how many of their stitches are in each state, also where the chart ends within one."""
     chart = full_chart(Making(130, 131, 9), bare=True)
     marks = Marks(chart)
-    change = change_to(marks, rectangle(chart, Area(10, 20, 70, 80), Takes()), 1)
-    assert change is not None
-    marks.apply(change)
+    for state in range(1, STATES):
+        change = change_to(marks, rectangle(chart, Area(10 * state, 20, 70, 80 - 9 * state), Takes()), state)
+        assert change is not None
+        marks.apply(change)
     blocks = DoneBlocks(chart, marks.squares, side)
     blocks.refresh(chart.area)
-    for row in range(blocks.done.shape[0]):
-        for column in range(blocks.done.shape[1]):
+    for row in range(blocks.stitches.shape[0]):
+        for column in range(blocks.stitches.shape[1]):
             here = (slice(row * side, (row + 1) * side), slice(column * side, (column + 1) * side))
-            assert blocks.done[row, column] == np.count_nonzero(marks.squares[here])
+            for state in COUNTED:
+                assert blocks.counts[state][row, column] == np.count_nonzero(marks.squares[here] == state)
             assert blocks.stitches[row, column] == np.count_nonzero(chart.squares[here])
