@@ -47,8 +47,23 @@ def _check(asked: Arguments) -> int:
         print(f"“{asked.chart.name}”{place} {problem.what}. {problem.remedy}".rstrip())
     if not problems:
         print(f"“{asked.chart.name}” is a sound chart.")
-    layers = _tell_of_layers(_layers_of(asked.chart, is_sound=not problems))
-    return FAULTY if problems else layers
+    layers = _layers_of(asked.chart, is_sound=not problems)
+    faulty = bool(problems) | (_tell_of_layers(layers) == FAULTY)
+    if not problems:
+        faulty |= _tell_of_photos(asked.chart, layers)
+    return FAULTY if faulty else FINE
+
+
+def _tell_of_photos(chart_path: Path, layers: Sequence[Path]) -> bool:
+    """Tell which photographs of the cloth are missing or altered; whether any is."""
+    from stitchview.command.keeping import piece_at
+    from stitchview.done.layerreport import photos_missing
+
+    piece = piece_at(chart_path)
+    told = [sentence for layer in layers for sentence in photos_missing(piece, layer)]
+    for sentence in told:
+        print(sentence)
+    return bool(told)
 
 
 def _layers_of(chart_path: Path, is_sound: bool) -> list[Path]:

@@ -3,10 +3,15 @@
 from dataclasses import dataclass
 from pathlib import Path
 
+from stitchview.done.deflated import MalformedStroke
 from stitchview.done.handwork import worked
+from stitchview.done.joining import Piece
 from stitchview.done.looking import look_into
+from stitchview.done.noterows import notes_after
+from stitchview.done.photographs import find_photo
 from stitchview.done.shelf import Condition
 from stitchview.done.sittings import day_of, sittings_of
+from stitchview.done.timeline import timeline_of
 
 ENDS = {
     Condition.EMPTY: "is an empty file; look for a copy of it (`stitchview copies`)",
@@ -24,11 +29,12 @@ class LayerReport:
     strokes: int
     sittings: int
     sentence: str
+    senseless: int = 0
 
     @property
     def is_sound(self) -> bool:
         """Whether nothing is wrong with it."""
-        return self.condition is Condition.GOOD
+        return self.condition is Condition.GOOD and not self.senseless
 
 
 def report_on(path: Path) -> LayerReport:
@@ -39,6 +45,9 @@ def report_on(path: Path) -> LayerReport:
     held = f"{count} in {len(sittings):,} sitting{'' if len(sittings) == 1 else 's'}"
     last = f", the last on {day_of(sittings[-1]).isoformat()}" if sittings else ""
     match seen.condition:
+        case Condition.GOOD if seen.senseless:
+            more = f"and {seen.senseless:,} more that make no sense"
+            told = f"is damaged: {held} can be read, {more}{last}; open its chart to have them saved"
         case Condition.GOOD:
             told = f"is a sound layer: {held}{last}"
         case Condition.DAMAGED:
@@ -48,4 +57,14 @@ def report_on(path: Path) -> LayerReport:
         case other:
             told = ENDS[other]
     sentence = f"“{path.name}” {told}."
-    return LayerReport(path, seen.condition, len(seen.rows), len(sittings), sentence)
+    return LayerReport(path, seen.condition, len(seen.rows), len(sittings), sentence, seen.senseless)
+
+
+def photos_missing(piece: Piece, path: Path) -> tuple[str, ...]:
+    """A sentence for each photograph in the notes of the layer at `path` that is not as it was."""
+    rows = sorted(look_into(path).rows, key=lambda row: row.id)
+    try:
+        photos = notes_after(timeline_of(rows).notes, piece.chart.origin).photos
+    except MalformedStroke:
+        return ()
+    return tuple(sentence for each in photos if (sentence := find_photo(piece, each).sentence))

@@ -23,13 +23,17 @@ HEADER_BYTES = MARK_AT + 4
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Seen:
-    """A layer file as it was found: its condition, its facts, and every stroke that can be read of it."""
+    """A layer file as it was found: its condition, its facts, and every stroke that can be read of it.
+
+    `senseless` are the strokes that are whole to their checksums and tell what no program can have meant.
+    """
 
     path: Path
     condition: Condition
     facts: dict[str, str] = field(default_factory=dict)
     rows: tuple[StrokeRow, ...] = ()
     reason: str = ""
+    senseless: int = 0
 
     @property
     def damaged(self) -> bool:
@@ -109,12 +113,13 @@ def _seen(path: Path, finding: Finding) -> Seen:
         return Seen(path, finding.condition, finding.facts, reason=finding.reason)
     try:
         with contextlib.closing(connect(finding.path, read_only=True)) as connection:
-            rows = tuple(row for row in read_rows(connection) if makes_sense(row))
+            all_rows = tuple(read_rows(connection))
+            rows = tuple(row for row in all_rows if makes_sense(row))
     except (DamagedLayer, sqlite3.Error, OSError) as error:
         # It was sound a moment ago: somebody is writing it anew.
         reason = str(error) if isinstance(error, DamagedLayer) else said_by(error)
         return Seen(path, Condition.DAMAGED, finding.facts, read_wreck(finding.path).rows, reason)
-    return Seen(path, Condition.GOOD, finding.facts, rows)
+    return Seen(path, Condition.GOOD, finding.facts, rows, senseless=len(all_rows) - len(rows))
 
 
 @contextlib.contextmanager

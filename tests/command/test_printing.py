@@ -1,13 +1,21 @@
 """Printed sheets, asked from the command line."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pypdfium2  # type: ignore[import-untyped]
 import pytest
 
-from stitchview.chart.fileformat import read_chart
+from stitchview.chart.fileformat import read_chart, write_chart
+from stitchview.chart.model import Chart, Cloth
+from stitchview.done.marks import Marks
+from stitchview.follow.clothpitch import Pitch
+from stitchview.plan.printplan import print_plan
+from stitchview.plan.printwish import PrintWish
+from tests.canvas.printpages import MM, dark_lines
 
 # In a process of many tests Qt has one application, and that has windows.
 pytestmark = pytest.mark.usefixtures("qapp")
@@ -96,3 +104,56 @@ def test_what_is_there_is_not_written_over(
     assert target.read_text() == "hers"
     assert say("print-sheets", harbour_path, target, *REGION, "--replace").code == 0
     assert "does not end in .pdf" in say("print-sheets", harbour_path, tmp_path / "a.png").complaint
+
+
+@pytest.mark.parametrize(
+    ("cloth", "side"),
+    [
+        (Cloth(count=16), 25.4 / 16),
+        (Cloth(count=28, over=2), 25.4 * 2 / 28),
+        (Cloth(count=70, per_100_mm=True), 100 / 70),
+    ],
+)
+def test_true_size_is_that_of_the_cloth(
+    say: Callable[..., Any], random_chart: Callable[..., Chart], tmp_path: Path, cloth: Cloth, side: float
+) -> None:
+    """Fifty squares on the paper measure what fifty squares on her cloth do (PDFium, to a fifth of a mm)."""
+    chart = replace(random_chart(60, 50, 5, 4), cloth=cloth, identity="")
+    path, target = tmp_path / "boats.svchart", tmp_path / "sheets.pdf"
+    write_chart(chart, path)
+    told = say("print-sheets", path, target, "--true-size")
+    assert told.code == 0, told.complaint
+    plan = print_plan(Marks(chart), PrintWish(pitch=Pitch(side, side)))
+    dots = 20.0
+    document = pypdfium2.PdfDocument(target)
+    page = np.asarray(document[0].render(scale=dots * MM).to_pil().convert("L"))
+    document.close()
+    across, down = dark_lines(page, plan.sheets[0].grid, dots)
+    assert across[-1] - across[0] == pytest.approx(60 * side, abs=0.2)
+    assert across[5] - across[0] == pytest.approx(50 * side, abs=0.2)
+    assert down[-1] - down[0] == pytest.approx(50 * side, abs=0.2)
+
+
+def test_neighbouring_sheets_fit_together(
+    say: Callable[..., Any], random_chart: Callable[..., Chart], tmp_path: Path
+) -> None:
+    """The first ten of the second sheet lies as far from its left edge as the shared squares say, in mm."""
+    chart = replace(random_chart(100, 30, 5, 4), identity="")
+    path, target = tmp_path / "boats.svchart", tmp_path / "sheets.pdf"
+    write_chart(chart, path)
+    assert say("print-sheets", path, target, "--overlap", "4").code == 0
+    plan = print_plan(Marks(chart), PrintWish(overlap=4))
+    first, second = plan.sheets[:2]
+    assert first.area.right - second.area.column >= 4
+    dots, lines = 16.0, []
+    document = pypdfium2.PdfDocument(target)
+    for number, sheet in enumerate((first, second), 1):
+        page = np.asarray(document[number].render(scale=dots * MM).to_pil().convert("L"))
+        lines.append(dark_lines(page, sheet.grid, dots)[0] + sheet.area.column * 4.0)
+    document.close()
+    # Told from the chart's own left edge, lines of both sheets stand at the same millimetres.
+    both = [each for each in lines[0] if second.area.column * 4 < each < first.area.right * 4 - 1]
+    for each in both:
+        assert min(abs(lines[1] - each)) < 0.1
+    tens = [each for each in (*lines[0], *lines[1]) if 1 < each < 399]
+    assert {round(each / 40) for each in tens} >= {1, 2, 8, 9}
