@@ -82,6 +82,10 @@ class ContactSheet(QAbstractScrollArea):
         """The picked squares' places, in their order on the sheet."""
         return np.asarray(self._places[sorted(self._picked)], np.intp)
 
+    def place(self, at: int) -> int:
+        """The place in rows * columns of a square on it."""
+        return int(self._places[at])
+
     def words(self, at: int) -> str:
         """Where a square lies, and whether it is in doubt."""
         row, column = divmod(int(self._places[at]), self._columns)

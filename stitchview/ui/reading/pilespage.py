@@ -119,7 +119,7 @@ class PilesPage(QWidget):
 
     def _merge(self) -> None:
         into = self.into.currentData()
-        if self._chosen and into:
+        if self._chosen and into is not None:
             self.merge(self._chosen, into)
 
     def _given(self, entry: KeyEntry) -> None:
@@ -175,7 +175,8 @@ class PilesPage(QWidget):
             if other != self._chosen:
                 self.into.addItem(chart.key[other - 1].name, other)
                 self.goes.addItem(chart.key[other - 1].name, other)
-        self.goes.addItem("no stitch", NOTHING)
+        for box in (self.into, self.goes):
+            box.addItem("no stitch", NOTHING)
         self.merge_button.setEnabled(self.into.count() > 0)
         places, doubtful = _cut_outs(chart, self._chosen)
         rest = self._book.pieces.by_sheet(places[doubtful:], chart.columns)
