@@ -46,23 +46,28 @@ class PaperPieces:
     def squares(self, places: Places, columns: int) -> Grey:
         """The squares (n, SIDE, SIDE) at places in rows * ``columns``; white where no sheet shows them."""
         found = np.full((len(places), SIDE, SIDE), 255, np.uint8)
-        for at, (row, column) in enumerate(zip(*np.divmod(places, columns), strict=True)):
-            number = self._sheet_at(int(column), int(row))
-            if number is not None:
-                sheet = self._sheets[number]
-                x, y = int(column) - sheet.area.column, int(row) - sheet.area.row
-                found[at] = self._table(sheet)[y, :, x]
+        rows, across = np.divmod(places, columns)
+        shown = self._shown_on(rows, across)
+        for number in np.unique(shown).tolist():
+            if number < len(self._sheets):
+                here, area = shown == number, self._sheets[number].area
+                table = self._table(self._sheets[number])
+                found[here] = table[rows[here] - area.row, :, across[here] - area.column]
         return found
 
     def by_sheet(self, places: Places, columns: int) -> Places:
         """The places in the order of the sheets that show them, so that few pictures are opened at a time."""
-        rows, across = np.divmod(places, columns)
-        shown = np.full(len(places), len(self._sheets))
+        shown = self._shown_on(*np.divmod(places, columns))
+        return np.asarray(places[np.argsort(shown, kind="stable")], np.intp)
+
+    def _shown_on(self, rows: Places, columns: Places) -> Places:
+        """Which sheet shows each square, the first that does; their count where none."""
+        shown = np.full(len(rows), len(self._sheets))
         for number in reversed(range(len(self._sheets))):
             area = self._sheets[number].area
-            inside = (across >= area.column) & (across < area.right) & (rows >= area.row)
+            inside = (columns >= area.column) & (columns < area.right) & (rows >= area.row)
             shown[inside & (rows < area.bottom)] = number
-        return np.asarray(places[np.argsort(shown, kind="stable")], np.intp)
+        return shown
 
     def _sheet_at(self, column: int, row: int) -> int | None:
         return next((at for at, sheet in enumerate(self._sheets) if sheet.area.holds(column, row)), None)
