@@ -33,6 +33,10 @@ def short_order(choices: Choices, begin: Floats) -> Whole:
     ]
     routes.sort(key=lambda order: _total(choices, order, begin))
     bettered = [bettered_order(choices, order, begin) for order in routes[:STARTS_BETTERED]]
+    for route in routes[STARTS_BETTERED:]:
+        if not all(choices.leads_over(order) for order in bettered):
+            break
+        bettered.append(bettered_order(choices, route, begin))
     return min(bettered, key=lambda order: _total(choices, order, begin))
 
 
