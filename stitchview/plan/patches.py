@@ -13,6 +13,9 @@ from stitchview.plan.tracks import Grid, Lengths, Tracks, Whole, tracks_of
 
 NEIGHBOURS = ((0, 0), (0, -1), (0, 1), (-1, 0), (1, 0), (-1, -1), (-1, 1), (1, -1), (1, 1))
 
+PIECE = 1 << 15
+"""So many runs are summed at once: what lies in the fast memory is not fetched anew."""
+
 Parts = NDArray[np.uint16]
 
 
@@ -66,7 +69,10 @@ def squares_taken(
     crosses = _crosses_of(tracks, squares, grid)
     first = row_mm(needle, 1)
     each = row_mm(needle, 2) - first
-    worked = np.where(crosses > 0, first + each * (crosses - 1), 0.0)
+    worked = crosses * each
+    worked += first - each
+    if grid is not squares:
+        worked[crosses == 0] = 0.0
     mine, part_lengths = _runs_of_parts(chart, grid, tracks, parts, needle)
     on = mine >= 0
     if on.any():
@@ -131,12 +137,19 @@ def _runs_of_parts(
 
 
 def _of_patches(tracks: Tracks, worked: Lengths, values: int, needle: Needle, detour: float) -> Taken:
-    ways = np.where(tracks.below, tracks.carry_mm, tracks.carry_mm * detour) * needle.factor
-    keys = tracks.keys.astype(np.intp)
+    told = tracks.ways_mm * needle.factor
+    told[1:] *= detour
+    stitched, carried, both = np.zeros(values), np.zeros(values), np.empty(len(tracks))
+    for at in range(0, len(tracks), PIECE):
+        piece = slice(at, at + PIECE)
+        keys, ways = tracks.keys[piece].astype(np.intp), told.take(tracks.which[piece])
+        stitched += summed(keys, worked[piece], values)
+        carried += summed(keys, ways, values)
+        np.add(ways, worked[piece], out=both[piece])
     begins = tracks.begins
-    patches = summed(tracks.patches(), worked + ways, len(tracks))[begins]
-    starts = summed(keys[begins], starts_of(patches, needle), values)
-    return Taken(summed(keys, worked, values), summed(keys, ways, values), starts * tails_mm(needle), starts)
+    patches = summed(tracks.patches(), both, len(tracks)).take(begins)
+    starts = summed(tracks.keys.take(begins), starts_of(patches, needle), values)
+    return Taken(stitched, carried, starts * tails_mm(needle), starts)
 
 
 def _alone(parts: Parts, lengths: Lengths, values: int, needle: Needle) -> Taken:

@@ -13,6 +13,7 @@ Whole = NDArray[np.int64]
 Lengths = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 Level = frozenset[int]
+Numbers = NDArray[np.int32]
 
 MOST_REACH = 10
 """No carry is looked for farther than so many squares, whatever is allowed: 252 places to look at."""
@@ -23,35 +24,44 @@ class Tracks:
     """n level runs of squares of one thread in reading order, and how the thread comes to each.
 
     `keys` (n,) are the values of the grid, `lengths` (n,) in squares. `parents` (n,) is the run the
-    thread comes from, its own number where it begins anew; `carry_mm` (n,) is the way behind, 0
-    there, and `below` (n,) tells which lie right below what they come from, as the next row of an
-    area does. `of_square` (rows, columns) is the number of the run of each square, of no meaning
-    where there is no stitch.
+    thread comes from, its own number where it begins anew. `which` (n,) numbers the ways behind,
+    `ways_mm` (ways,) tells how long each is: the first leads to what lies right below, as the next
+    row of an area does, the last is 0, for where the thread begins anew. `of_square` (rows, columns)
+    is the number of the run of each square, of no meaning where there is no stitch.
     """
 
     keys: Grid
     lengths: Whole
-    parents: Whole
-    carry_mm: Lengths
-    below: Mask
+    parents: Numbers
+    which: NDArray[np.uint8]
+    ways_mm: Lengths
     of_square: NDArray[np.int32]
 
     def __len__(self) -> int:
         return len(self.keys)
 
     @property
+    def carry_mm(self) -> Lengths:
+        """The way behind to each run, shape (n,)."""
+        return self.ways_mm[self.which]
+
+    @property
     def begins(self) -> Whole:
         """The runs at which the thread begins anew."""
-        return np.flatnonzero(self.parents == np.arange(len(self)))
+        return np.flatnonzero(self.which == len(self.ways_mm) - 1)
 
-    def patches(self) -> Whole:
+    def patches(self) -> Numbers:
         """For each run the first run of its patch: all that is worked without beginning anew."""
-        roots = self.parents
-        while True:
-            further = roots.take(roots)
-            if np.array_equal(further, roots):
-                return roots
-            roots = further
+        roots = self.parents.take(self.parents)
+        moving = np.flatnonzero(roots != self.parents)
+        while len(moving):
+            # Only what has not come to its root yet is looked at again.
+            here = roots.take(moving)
+            further = roots.take(here)
+            on = further != here
+            moving = moving[on]
+            roots[moving] = further[on]
+        return roots
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,10 +104,14 @@ def tracks_of(grid: Grid, pitch: Pitch, longest_mm: float) -> Tracks:
     steps = np.array([offset.down * width + offset.across for offset in offsets], np.int64)
     level = frozenset(number for number, offset in enumerate(offsets) if offset.down == 0)
     missed = _nearest(flat, stitched, leads, steps, level)
-    parents, which = _of_runs(missed, width, firsts, of_square, steps)
+    # In place, here as elsewhere: of a million runs a new array takes longer to get than to fill.
+    lengths = np.subtract(lasts, firsts, out=lasts)
+    lengths += 1
+    which, places = _least_of_runs(missed, width, firsts, lengths)
+    parents = _parents(which, places, of_square, steps)
     ways = np.array([*(offset.way_mm for offset in offsets), 0.0])
     runs = of_square.reshape(padded.shape)[:, :columns]
-    return Tracks(flat[firsts], lasts - firsts + 1, parents, ways[which], which == 0, runs)
+    return Tracks(flat.take(firsts), lengths, parents, which, ways, runs)
 
 
 def way_mm(down: int, across: int, pitch: Pitch) -> float:
@@ -107,6 +121,10 @@ def way_mm(down: int, across: int, pitch: Pitch) -> float:
     next begins at its foot, the 2 p of checks.md, 6.4. Beside, the thread goes down at the near end.
     """
     return pitch.apart(max(abs(across) - 1, 0), down + 1 if across == 0 else down)
+
+
+PIECE = 1 << 15
+"""So many runs are looked at once: what lies in the fast memory is not fetched anew."""
 
 
 def _rank(offset: _Offset) -> tuple[bool, float, int, int]:
@@ -143,22 +161,32 @@ def _nearest(flat: Grid, stitched: Mask, leads: Mask, steps: Whole, level: Level
     return missed
 
 
-def _of_runs(
-    missed: NDArray[np.uint8], width: int, firsts: Whole, of_square: NDArray[np.int32], steps: Whole
-) -> tuple[Whole, NDArray[np.uint8]]:
-    """For each run the one it comes from, and the number of the offset, that of `steps` for none."""
-    parents = np.arange(len(firsts))
-    if not len(firsts):
-        return parents, np.zeros(0, np.uint8)
+def _least_of_runs(
+    missed: NDArray[np.uint8], width: int, firsts: Whole, lengths: Whole
+) -> tuple[NDArray[np.uint8], Whole]:
+    """For each run the least offset number of its squares, and the first place that has it."""
+    which, places = missed.take(firsts), firsts.copy()
+    longer = np.flatnonzero(lengths > 1)
     # The number of the offset above the column: the least of a run tells both at once.
-    columns = np.arange(width, dtype=np.uint32)
     ranked = missed.reshape(-1, width).astype(np.uint32)
     ranked <<= np.uint32(16)
-    ranked |= columns
-    least = np.minimum.reduceat(ranked.reshape(-1), firsts)
-    which = (least >> np.uint32(16)).astype(np.uint8)
-    come = np.flatnonzero(which < len(steps))
-    first = firsts[come]
-    at = first - first % width + (least[come] & np.uint32(0xFFFF))
-    parents[come] = of_square[at - steps[which[come]]]
-    return parents, which
+    ranked |= np.arange(width, dtype=np.uint32)
+    first = firsts[longer]
+    # Between two ends of a run lies a run, between it and the next one what nobody asks for.
+    ends = np.column_stack((first, first + lengths[longer])).reshape(-1)
+    least = np.minimum.reduceat(ranked.reshape(-1), ends)[::2]
+    which[longer] = least >> np.uint32(16)
+    places[longer] = first - first % width + (least & np.uint32(0xFFFF))
+    return which, places
+
+
+def _parents(which: NDArray[np.uint8], places: Whole, of_square: Numbers, steps: Whole) -> Numbers:
+    """For each run the one it comes from, itself where no offset leads anywhere."""
+    parents = np.arange(len(which), dtype=np.int32)
+    for at in range(0, len(which), PIECE):
+        here = which[at : at + PIECE]
+        come = np.flatnonzero(here < len(steps))
+        back = steps.take(here.take(come))
+        come += at
+        parents[come] = of_square.take(places.take(come) - back)
+    return parents
