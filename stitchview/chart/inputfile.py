@@ -2,10 +2,11 @@
 
 import os
 import stat
+from dataclasses import dataclass
 from pathlib import Path
 from typing import IO
 
-from stitchview.errors import ChartError
+from stitchview.errors import ChartError, StitchviewError
 
 _WITHOUT_WAITING = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 
@@ -25,23 +26,37 @@ def open_plain(path: Path) -> tuple[IO[bytes], int]:
     return file, state.st_size
 
 
-def read_plain(path: Path, most: int) -> bytes:
-    """All bytes of the file at `path`, at most `most`; raises `ChartError` in one sentence."""
+@dataclass(frozen=True, slots=True)
+class ReadAs:
+    """What a file is read as: the error that is raised, and two of its words."""
+
+    raises: type[StitchviewError] = ChartError
+    what: str = "a chart"
+    if_empty: str = "Use a copy of it."
+
+
+AS_CHART = ReadAs()
+
+
+def read_plain(path: Path, most: int, read_as: ReadAs = AS_CHART) -> bytes:
+    """All bytes of the file at `path`, at most `most`; raises what `read_as` says, in one sentence."""
     name = path.name or str(path)
     try:
         file, size = open_plain(path)
         with file:
             content = file.read(most + 1) if size <= most else b""
     except FileNotFoundError as error:
-        raise ChartError(f"“{name}” is not there.", "Check the name and the folder.") from error
+        raise read_as.raises(f"“{name}” is not there.", "Check the name and the folder.") from error
     except (OSError, ValueError) as error:
-        raise ChartError(
+        raise read_as.raises(
             f"“{name}” cannot be read ({reason(error)}).", "Check that you may open it."
         ) from error
     if max(size, len(content)) > most:
-        raise ChartError(f"“{name}” has more than {most:,} bytes.", "It is too large to be a chart.")
+        raise read_as.raises(
+            f"“{name}” has more than {most:,} bytes.", f"It is too large to be {read_as.what}."
+        )
     if not content:
-        raise ChartError(f"“{name}” is empty.", "Use a copy of it.")
+        raise read_as.raises(f"“{name}” is empty.", read_as.if_empty)
     return content
 
 

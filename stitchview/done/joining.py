@@ -65,14 +65,6 @@ class Piece:
         return Owner(self.chart.identity, self.shelves[0].name)
 
 
-def join_layers(piece: Piece, layers: Sequence[Path]) -> Joined:
-    """Put all strokes of `layers` into the piece's own layer, which is begun if there is none.
-
-    Raises `LayerError` as `seen_of` does; then nothing was joined.
-    """
-    return join_seen(piece, seen_of(piece, layers))
-
-
 def seen_of(piece: Piece, layers: Sequence[Path]) -> list[Seen]:
     """Layers of the piece's chart, each read whole; the files are left as they are.
 

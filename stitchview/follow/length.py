@@ -130,17 +130,6 @@ def straight_mm(needle: Needle, length_mm: float, stitches: int = 1) -> float:
     return needle.worked_mm(length_mm, 0.0, 2 * stitches)
 
 
-def two_sided_cross_mm(needle: Needle) -> float:
-    """One cross that is alike on both sides, auxiliary stitches left out: 4 d (checks.md, H11)."""
-    return needle.worked_mm(2 * needle.diagonal_mm, 2 * needle.diagonal_mm, 8)
-
-
-def tent_mm(needle: Needle, level: bool = False) -> float:
-    """One half stitch of an even ground, worked slantwise or in level rows: checks.md, 2.1 and H7."""
-    back = needle.pitch.apart(2, 1) if level else 2 * needle.pitch.down_mm
-    return needle.worked_mm(needle.diagonal_mm, back, 2)
-
-
 def knot_mm(needle: Needle, turns: int = KNOT_TURNS, tool_mm: float = TOOL_MM) -> float:
     """One knot with so many turns round a needle so thick, down half a square on (checks.md, 2.4)."""
     return needle.worked_mm(turns * math.pi * (tool_mm + THREAD_MM), needle.pitch.across_mm / 2, 2)

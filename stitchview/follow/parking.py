@@ -1,6 +1,4 @@
-"""Parked threads: where they hang, which lies nearest, and which are taken up again by stitching on."""
-
-from dataclasses import dataclass
+"""Parked threads: where they hang, and which are taken up again by stitching on."""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,9 +9,6 @@ from stitchview.done.change import DONE, Altered, Change
 from stitchview.done.notebook import Notes, NotesChange
 from stitchview.done.notes import Parked
 from stitchview.errors import CommandError
-from stitchview.follow.blockgrid import Block, BlockGrid
-from stitchview.follow.clothpitch import Pitch
-from stitchview.follow.spots import ALIKE
 from stitchview.follow.threadnames import spoken_names
 
 Whole = NDArray[np.int64]
@@ -21,14 +16,6 @@ Mask = NDArray[np.bool_]
 
 BESIDE = ((0, 0, 0), (0, -1, 0), (0, 1, 0), (0, 0, -1), (0, 0, 1))
 """The square itself and those joined to it by an edge, as (number, column, row) steps."""
-
-
-@dataclass(frozen=True, slots=True)
-class NearPark:
-    """A parked thread, and how many millimetres it hangs away, from middle to middle of the squares."""
-
-    parked: Parked
-    mm: float
 
 
 def number_of(chart: Chart, code: str) -> int:
@@ -80,32 +67,6 @@ def stray_words(chart: Chart, parked: Parked) -> str:
 def parked_in(notes: Notes, area: Area) -> tuple[Parked, ...]:
     """The threads parked in an area, in reading order."""
     return tuple(parked for parked in notes.parked if area.holds(parked.column, parked.row))
-
-
-def parked_by_block(chart: Chart, notes: Notes, grid: BlockGrid) -> dict[Block, tuple[Parked, ...]]:
-    """The threads parked in each ten-by-ten block that has any, in reading order; off the chart none."""
-    found: dict[Block, tuple[Parked, ...]] = {}
-    for parked in parked_in(notes, chart.area):
-        block = grid.block_at(parked.column, parked.row)
-        found[block] = (*found.get(block, ()), parked)
-    return found
-
-
-def nearest_parked(
-    chart: Chart, notes: Notes, place: tuple[int, int], pitch: Pitch, number: int | None = None
-) -> NearPark | None:
-    """The thread parked nearest to the square `place`, of one key entry or of any; None if there is none.
-
-    Of those alike far the one in the lowest row, then column (checks.md, section 6.3), then by code.
-    """
-    code = None if number is None else chart.key[number - 1].code
-    here = [each for each in parked_in(notes, chart.area) if code is None or each.code == code]
-    if not here:
-        return None
-    across = np.array([each.column - place[0] for each in here]) * pitch.across_mm
-    away = np.hypot(across, np.array([each.row - place[1] for each in here]) * pitch.down_mm)
-    first = int(np.argmax(away <= away.min() * ALIKE))
-    return NearPark(here[first], float(away[first]))
 
 
 def unparked_by(chart: Chart, notes: Notes, change: Change) -> NotesChange | None:

@@ -37,23 +37,14 @@ class Near:
     difference: float
 
 
-def seen_as(colour: Colour, sight: Sight) -> Colour:
-    """The colour as somebody of this sight sees it, clipped to what a screen can show.
-
-    Machado, Oliveira and Fernandes 2009, severity 1, in linear sRGB; the matrices are coloraide's.
-    """
-    red, green, blue = (round(255 * part) for part in _simulated(colour, sight).convert("srgb").coords())
-    return Colour(red, green, blue)
-
-
 def difference(first: Colour, second: Colour, sight: Sight = Sight.NORMAL) -> float:
     """CIEDE2000 (ISO/CIE 11664-6, all weights 1) between two colours as somebody of this sight sees them."""
-    return _apart(_lab(first, sight), _lab(second, sight))
+    return lab_difference(_lab(first, sight), _lab(second, sight))
 
 
-def lab_difference(first: Sequence[float], second: Sequence[float]) -> float:
-    """CIEDE2000 between two D65 Lab values, for colours that were measured and not taken from a screen."""
-    return _apart(Color("lab-d65", list(first)), Color("lab-d65", list(second)))
+def lab_difference(first: Color, second: Color) -> float:
+    """CIEDE2000 between two colours given in Lab."""
+    return float(first.delta_e(second, method="2000"))
 
 
 def labs(colours: Sequence[Colour], sight: Sight = Sight.NORMAL) -> Labs:
@@ -167,16 +158,16 @@ def _saturation(chroma: NDArray[np.float64]) -> NDArray[np.float64]:
     return share
 
 
-def _apart(first: Color, second: Color) -> float:
-    return float(first.delta_e(second, method="2000"))
-
-
 @functools.lru_cache(_KEPT)
 def _lab(colour: Colour, sight: Sight) -> Color:
     return _simulated(colour, sight).convert("lab-d65")
 
 
 def _simulated(colour: Colour, sight: Sight) -> Color:
+    """As somebody of this sight sees it, clipped to what a screen can show.
+
+    Machado, Oliveira and Fernandes 2009, severity 1, in linear sRGB; the matrices are coloraide's.
+    """
     plain = Color("srgb", [colour.red / 255, colour.green / 255, colour.blue / 255])
     if sight is Sight.NORMAL:
         return plain

@@ -69,7 +69,7 @@ def squares_taken(
     crosses = _crosses_of(tracks, squares, grid)
     first = row_mm(needle, 1)
     each = row_mm(needle, 2) - first
-    worked = crosses * each
+    worked: Lengths = np.multiply(crosses, each)
     worked += first - each
     if grid is not squares:
         worked[crosses == 0] = 0.0

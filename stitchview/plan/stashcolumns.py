@@ -1,6 +1,5 @@
 """Which column of her list means what: told once by her own headings, or seen from usual ones."""
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
@@ -8,7 +7,6 @@ from pathlib import Path
 from stitchview.chart.entries import strictjson
 from stitchview.chart.inputfile import open_plain, reason
 from stitchview.plan.stashtable import StashError
-from stitchview.safefile import write_bytes
 
 # Headings in everyday use, from memory; her own names come in by a mapping.
 USUAL: Mapping[str, tuple[str, ...]] = {
@@ -73,11 +71,6 @@ def checked_columns(columns: StashColumns, headings: Sequence[str], list_name: s
             "Say which of your columns is which, or head one of them “name” or “number”.",
         )
     return columns
-
-
-def write_columns(columns: StashColumns, path: Path) -> None:
-    """Keep the mapping as a plain JSON object; raises `StitchviewError` when it cannot be written."""
-    write_bytes(path, (json.dumps(columns.told, ensure_ascii=False, indent=2) + "\n").encode("utf-8"))
 
 
 def read_columns(path: Path) -> StashColumns:

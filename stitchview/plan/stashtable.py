@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from stitchview.chart.inputfile import open_plain, reason
+from stitchview.chart.inputfile import ReadAs, read_plain
 from stitchview.errors import StitchviewError
 
 MOST_BYTES = 64 * 1024 * 1024
@@ -28,6 +28,9 @@ _LOOKED_AT = 4096
 
 class StashError(StitchviewError):
     """A list of owned threads cannot be read or written as it stands."""
+
+
+AS_LIST = ReadAs(StashError, "a list", "Choose a list with headings and a row for each thread.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +55,7 @@ def read_table(path: Path) -> Table:
     Commas, semicolons, tabs or bars stand between cells; UTF-8, UTF-16, UTF-32 or Windows-1252.
     Raises `StashError` in one sentence for what is no such list.
     """
-    text, notes = _decoded(_content(path), path)
+    text, notes = _decoded(read_plain(path, MOST_BYTES, AS_LIST), path)
     named = _NAMED_SEPARATOR.match(text)
     separator = named.group(1) if named else _separator(text)
     reader = csv.reader(
@@ -73,25 +76,6 @@ def read_table(path: Path) -> Table:
     if not rows:
         raise StashError(f"“{path.name}” is empty.", "Choose a list with headings and a row for each thread.")
     return Table(tuple(rows), notes)
-
-
-def _content(path: Path) -> bytes:
-    name = path.name or str(path)
-    try:
-        file, size = open_plain(path)
-        with file:
-            content = file.read(MOST_BYTES + 1) if size <= MOST_BYTES else b""
-    except FileNotFoundError as error:
-        raise StashError(f"“{name}” is not there.", "Check the name and the folder.") from error
-    except (OSError, ValueError) as error:
-        raise StashError(
-            f"“{name}” cannot be read ({reason(error)}).", "Check that you may open it."
-        ) from error
-    if max(size, len(content)) > MOST_BYTES:
-        raise StashError(f"“{name}” has more than {MOST_BYTES:,} bytes.", "It is too large to be a list.")
-    if not content:
-        raise StashError(f"“{name}” is empty.", "Choose a list with headings and a row for each thread.")
-    return content
 
 
 def _decoded(content: bytes, path: Path) -> tuple[str, tuple[str, ...]]:

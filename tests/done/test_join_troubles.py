@@ -16,7 +16,7 @@ from stitchview.chart.harbour.making import make_harbour
 from stitchview.chart.model import Chart
 from stitchview.done.change import Selection
 from stitchview.done.ids import compose, time_of
-from stitchview.done.joining import Piece, join_layers
+from stitchview.done.joining import Piece, join_seen, seen_of
 from stitchview.done.keptcopies import copies_folder, keep_copy
 from stitchview.done.layerfile import open_layer
 from stitchview.done.looking import look_into
@@ -81,10 +81,10 @@ def test_every_write_may_fail_while_joining(
         piece = Piece(folder / "harbour.svchart", chart, folder / "elsewhere")
         calls, fails = 0, range(number, 10_000 if for_good else number + 1)
         with contextlib.suppress(LayerError):
-            join_layers(piece, [theirs])
+            join_seen(piece, seen_of(piece, [theirs]))
         reached, fails = calls >= number, range(0)
         assert look_into(mine).ids in (before, before | wanted)
-        join_layers(piece, [theirs])
+        join_seen(piece, seen_of(piece, [theirs]))
         assert look_into(mine).ids == before | wanted
         assert look_into(theirs).ids == wanted
         if not reached:
@@ -119,7 +119,7 @@ def test_a_small_disk_runs_full(small_disk: Path, tmp_path: Path, random_chart: 
     before = look_into(mine).ids
     piece = Piece(small_disk / "harbour.svchart", chart, small_disk / "elsewhere")
     with pytest.raises(LayerError, match="disk is full"):
-        join_layers(piece, [theirs])
+        join_seen(piece, seen_of(piece, [theirs]))
     assert look_into(mine).ids == before
     with pytest.raises(OSError, match="No space left"):
         (small_disk / "filler").write_bytes(bytes(SMALL_DISK_BYTES))
@@ -156,6 +156,7 @@ def test_a_tablet_whose_clock_was_set_back_loses_nothing(
     assert stroke.id > newest
     assert time_of(stroke.id) <= time_of(newest) + 1
     assert stroke.id > compose(1, 0)
-    join_layers(Piece(evening.chart_path, chart, evening.elsewhere), [tablet / "harbour.svdone"])
+    mine = Piece(evening.chart_path, chart, evening.elsewhere)
+    join_seen(mine, seen_of(mine, [tablet / "harbour.svdone"]))
     total = evening.open(chart).tally.total()
     assert total.done == opened.tally.total().done

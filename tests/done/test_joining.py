@@ -19,7 +19,7 @@ from stitchview.done.addresses import Addresses
 from stitchview.done.change import DONE, OPEN
 from stitchview.done.conflicts import conflict_copies, copies_of, join_copies, offer_for
 from stitchview.done.ids import TAIL_BITS, compose
-from stitchview.done.joining import Piece, insert_joining, join_layers, joined_rows
+from stitchview.done.joining import Piece, insert_joining, join_seen, joined_rows, seen_of
 from stitchview.done.looking import look_into
 from stitchview.done.news import news_for
 from stitchview.done.placing import create_layer
@@ -100,7 +100,7 @@ def test_nothing_of_either_is_lost_and_the_last_word_wins(
     piece, theirs = apart
     strokes = look_into(evening.layer_path).ids | look_into(theirs).ids
     before = theirs.read_bytes()
-    joined = join_layers(piece, [theirs])
+    joined = join_seen(piece, seen_of(piece, [theirs]))
     assert (joined.new, joined.notices) == (2, ())
     assert look_into(evening.layer_path).ids == strokes
     assert theirs.read_bytes() == before
@@ -118,9 +118,9 @@ def test_nothing_of_either_is_lost_and_the_last_word_wins(
 def test_joining_twice_changes_nothing(evening: "Evening", apart: tuple[Piece, Path]) -> None:
     """The second time no stroke is new, and the file has not a byte that differs."""
     piece, theirs = apart
-    join_layers(piece, [theirs, theirs])
+    join_seen(piece, seen_of(piece, [theirs, theirs]))
     content = evening.layer_path.read_bytes()
-    again = join_layers(piece, [theirs, evening.layer_path])
+    again = join_seen(piece, seen_of(piece, [theirs, evening.layer_path]))
     assert again.new == 0
     assert evening.layer_path.read_bytes()[100:] == content[100:]
 
@@ -133,7 +133,7 @@ def test_a_layer_of_another_chart_is_refused(
     evening.mark(evening.open(random_chart(9, 9, 2, 1), evening.folder / "boat.svchart"), Area(0, 0, 3, 3))
     content = evening.layer_path.read_bytes()
     with pytest.raises(LayerError, match=r"^“boat.svdone” holds the marks of another chart. Choose .*\.$"):
-        join_layers(piece, [theirs, evening.folder / "boat.svdone"])
+        join_seen(piece, seen_of(piece, [theirs, evening.folder / "boat.svdone"]))
     assert evening.layer_path.read_bytes() == content
 
 
@@ -145,9 +145,9 @@ def test_a_layer_without_an_identity_belongs_by_name(evening: "Evening", apart: 
     folder.mkdir()
     for name in ("harbour", "boat"):
         evening.mark(evening.open(plain, folder / f"{name}.svchart"), Area(0, 0, 9, 9))
-    assert join_layers(piece, [folder / "harbour.svdone"]).new == 1
+    assert join_seen(piece, seen_of(piece, [folder / "harbour.svdone"])).new == 1
     with pytest.raises(LayerError, match=r"cannot be told whether “boat\.svdone” holds marks"):
-        join_layers(piece, [folder / "boat.svdone"])
+        join_seen(piece, seen_of(piece, [folder / "boat.svdone"]))
 
 
 def test_of_a_damaged_layer_what_can_be_read_is_joined(evening: "Evening", apart: tuple[Piece, Path]) -> None:
@@ -155,7 +155,7 @@ def test_of_a_damaged_layer_what_can_be_read_is_joined(evening: "Evening", apart
     piece, theirs = apart
     content = b"not the header" + theirs.read_bytes()[14:]
     theirs.write_bytes(content)
-    joined = join_layers(piece, [theirs])
+    joined = join_seen(piece, seen_of(piece, [theirs]))
     assert joined.new == 2
     assert joined.taken[0].damaged
     assert joined.notices == (
@@ -180,7 +180,7 @@ def test_what_gives_nothing_is_refused(
     if content is not None:
         path.write_bytes(content)
     with pytest.raises(LayerError) as refused:
-        join_layers(apart[0], [path])
+        join_seen(apart[0], seen_of(apart[0], [path]))
     assert sentence in refused.value.what
     assert refused.value.remedy
 
@@ -199,7 +199,7 @@ def test_a_newer_format_is_left_alone(evening: "Evening", apart: tuple[Piece, Pa
         )
     contents = [path.read_bytes() for path in (evening.layer_path, theirs)]
     with pytest.raises(LayerError, match="newer stitchview"):
-        join_layers(piece, [theirs])
+        join_seen(piece, seen_of(piece, [theirs]))
     assert [path.read_bytes() for path in (evening.layer_path, theirs)] == contents
 
 
@@ -219,7 +219,7 @@ def test_a_copy_torn_off_in_midst_of_writing_is_read_without_touching_it(
     torn.write_bytes(contents[0])
     journal = torn.with_name(torn.name + "-journal")
     journal.write_bytes(contents[1])
-    assert join_layers(piece, [torn]).new == 2
+    assert join_seen(piece, seen_of(piece, [torn])).new == 2
     assert [torn.read_bytes(), journal.read_bytes()] == contents
 
 

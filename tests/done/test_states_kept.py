@@ -17,7 +17,7 @@ from stitchview.chart.model import Chart
 from stitchview.done.addresses import Addresses
 from stitchview.done.change import DONE, FIRST_LEG, KEPT, LATER, MISTAKE, OPEN, STATES
 from stitchview.done.ids import compose
-from stitchview.done.joining import Piece, join_layers, joined_rows
+from stitchview.done.joining import Piece, join_seen, joined_rows, seen_of
 from stitchview.done.layerfile import OpenedLayer
 from stitchview.done.marks import Marks, change_to
 from stitchview.done.shapes import Takes, rectangle
@@ -173,9 +173,8 @@ def test_a_file_joined_to_one_of_the_first_format_takes_it_to_the_third(
         rows = [StrokeRow(*each) for each in connection.execute("SELECT * FROM strokes ORDER BY id")]
     assert [names_later_states(row) for row in rows] == [True, True]
     assert version_of(mine) == 1
-    joined = join_layers(
-        Piece(evening.chart_path, chart, evening.elsewhere), [other_folder / "harbour.svdone"]
-    )
+    piece = Piece(evening.chart_path, chart, evening.elsewhere)
+    joined = join_seen(piece, seen_of(piece, [other_folder / "harbour.svdone"]))
     assert joined.new == 2
     assert version_of(mine) == 3
 

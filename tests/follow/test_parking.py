@@ -16,15 +16,10 @@ from stitchview.done.notebook import Notes
 from stitchview.done.notes import Parked
 from stitchview.done.shapes import Takes, rectangle
 from stitchview.errors import CommandError
-from stitchview.follow.blockgrid import BlockGrid
 from stitchview.follow.clothpitch import Pitch
-from stitchview.follow.numbering import Numbering
 from stitchview.follow.parking import (
     has_stitch,
-    nearest_parked,
     number_of,
-    parked_by_block,
-    parked_in,
     parking,
     stray_words,
     strays,
@@ -116,56 +111,6 @@ def test_a_thread_has_a_stitch_where_one_is_found(busy_work: Busy, seed: int, pa
     assert strays(chart, notes) == tuple(each for each in notes.parked if not has_stitch(chart, each))
 
 
-@given(seeds, hung, spots, pitches, st.sampled_from([None, 1, 2]))
-def test_the_nearest_parked_thread(
-    busy_work: Busy, seed: int, parked: list[Parked], place: tuple[int, int], pitch: Pitch, number: int | None
-) -> None:
-    """It lies as far as scipy's k-d tree says; those off the chart do not count."""
-    chart, notes = busy_work(23, 19, 4, seed % 3).chart, Notes.of(parked)
-    code = None if number is None else chart.key[number - 1].code
-    here = [each for each in parked_in(notes, chart.area) if code in (None, each.code)]
-    found = nearest_parked(chart, notes, place, pitch, number)
-    assert (found is None) == (not here)
-    if found is None:
-        return
-    scale = np.array([pitch.across_mm, pitch.down_mm])
-    tree = spatial.cKDTree(np.array([(each.column, each.row) for each in here]) * scale)
-    away, _ = tree.query(np.array(place) * scale)
-    assert found.mm == pytest.approx(away)
-    assert found.parked in here
-    mine = found.parked
-    assert np.hypot(*((np.array((mine.column, mine.row)) - place) * scale)) == pytest.approx(found.mm)
-
-
-def test_of_those_alike_far_the_lowest_row_then_column(thread_chart: Drawn) -> None:
-    """A tie is told by row, then column, counted from the top left (checks.md, section 6.3)."""
-    chart = thread_chart("aaaaaa\n" * 6)
-    tied = [Parked("a", 5, 2), Parked("a", 2, 5), Parked("b", 2, 5), Parked("a", 0, 0)]
-    found = nearest_parked(chart, Notes.of(tied[:3]), (2, 2), Pitch(1, 1))
-    assert found is not None
-    assert found.parked == Parked("a", 5, 2)
-    below = nearest_parked(chart, Notes.of(tied[1:3]), (2, 2), Pitch(1, 1))
-    assert below is not None
-    assert below.parked == Parked("a", 2, 5)
-
-
-@given(seeds, hung, st.sampled_from(Numbering))
-def test_every_parked_thread_is_in_its_block(
-    busy_work: Busy, seed: int, parked: list[Parked], numbering: Numbering
-) -> None:
-    """The lists of all blocks together are all threads parked on the chart, each in its own block."""
-    chart, notes = busy_work(23, 19, 4, seed % 3).chart, Notes.of(parked)
-    grid = BlockGrid.of(chart.columns, chart.rows, numbering)
-    by_block = parked_by_block(chart, notes, grid)
-    for block, here in by_block.items():
-        assert here == parked_in(notes, grid.area(block))
-        assert len(here) > 0
-    every = [each for here in by_block.values() for each in here]
-    assert sorted(each.subject for each in every) == [
-        each.subject for each in notes.parked if chart.area.holds(each.column, each.row)
-    ]
-
-
 def test_parking_a_thread(thread_chart: Drawn) -> None:
     """A thread is parked where it goes on; hung there already, or with no stitch there, it is not."""
     chart, notes = thread_chart(DRAWING), Notes()
@@ -233,10 +178,8 @@ def test_a_correction_that_takes_the_stitch_out_is_told(thread_chart: Drawn) -> 
 
 
 def test_on_an_empty_chart_nothing_hangs(thread_chart: Drawn) -> None:
-    """A chart of no squares has nothing to park at, and nothing parked near."""
+    """A chart of no squares has nothing to park at."""
     chart = replace(thread_chart("a"), squares=np.zeros((0, 0), np.uint16))
     notes = Notes.of([Parked("a", 0, 0)])
     assert strays(chart, notes) == notes.parked
-    assert nearest_parked(chart, notes, (0, 0), Pitch(1, 1)) is None
     assert unparked_by(chart, notes, Change(Area(0, 0, 0, 0))) is None
-    assert parked_by_block(chart, notes, BlockGrid.of(0, 0, Numbering.CENTRE)) == {}

@@ -5,9 +5,10 @@ from PySide6.QtGui import QIcon, QPainter, QPen, QPixmap
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
 from stitchview.canvas.qtcolours import as_qt
+from stitchview.canvas.symbolweights import symbol_weights
 from stitchview.chart.model import Chart
 from stitchview.plan.likeness import Sight
-from stitchview.plan.likenesspairs import LIMITS_SOURCE, SIGHT_WORDS, LookAlike, LookAlikes, look_alikes
+from stitchview.plan.likenesspairs import LIMITS_SOURCE, SIGHT_WORDS, Eyes, LookAlike, LookAlikes, look_alikes
 from stitchview.ui.keywords import name_of
 from stitchview.ui.planning.planpage import GAP, words_label
 from stitchview.ui.planning.swatches import SwatchRow, untinted
@@ -44,7 +45,7 @@ class AlikeList(QWidget):
         """Look for pairs, once: a key does not change while its chart is open."""
         if self._found is not None:
             return
-        self._found = found = look_alikes(self._chart.key)
+        self._found = found = look_alikes(self._chart.key, Eyes(weights=symbol_weights(self._chart)))
         every = sum(pair.for_every_eye for pair in found.pairs)
         told = f"{every} for every eye, {len(found.pairs) - every} more where colours are hard to see."
         self.told.setText(told if found.pairs else NONE_ALIKE)

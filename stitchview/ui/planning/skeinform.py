@@ -24,6 +24,7 @@ from stitchview.done.skeinnotes import (
     STARTED,
     SkeinNote,
 )
+from stitchview.plan.skeins import Skein, skeins_by_weight
 from stitchview.plan.stashwords import skeins_words
 from stitchview.ui.planning.planpage import number_box
 
@@ -109,7 +110,7 @@ class SkeinForm(QGroupBox):
     def _note(self) -> None:
         amount = self.amount.value()
         if self.unit.currentText() == GRAMS and self._grams:
-            amount /= self._grams
+            amount = skeins_by_weight(amount, Skein(grams=self._grams))
         self._tell(self.what.currentData(), amount, self.lot.text())
 
     def _remove(self) -> None:
