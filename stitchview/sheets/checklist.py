@@ -10,6 +10,7 @@ import numpy as np
 from stitchview.chart.model import Chart, Sheet
 from stitchview.chart.review import Why
 from stitchview.sheets.correcting import piles_of
+from stitchview.sheets.keynaming import UNNAMED
 
 First = tuple[int, int]
 
@@ -58,7 +59,7 @@ def checks(chart: Chart, printed: Printed, firsts: Mapping[str, First]) -> list[
 
 def is_named(chart: Chart, number: int) -> bool:
     """Whether a pile has a thread's name, not only the number it was given when it was found."""
-    return not chart.key[number - 1].name.startswith("Symbol ")
+    return not UNNAMED.match(chart.key[number - 1].name)
 
 
 def _size(chart: Chart, printed: Printed) -> Check:

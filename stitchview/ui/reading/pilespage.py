@@ -1,5 +1,7 @@
 """The page of the reading table with the piles: name them, join those that are one, take odd ones out."""
 
+from pathlib import Path
+
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import Qt
@@ -20,8 +22,10 @@ from stitchview.chart.model import Chart, KeyEntry
 from stitchview.errors import StitchviewError
 from stitchview.sheets.checklist import is_named
 from stitchview.sheets.correcting import doubts_of, merged, named, piles_of, places_of
+from stitchview.sheets.keynaming import key_lines, named_by_key
 from stitchview.ui.messages import say_error
 from stitchview.ui.reading.contactsheet import ContactSheet
+from stitchview.ui.reading.keyjob import KeyJob, MatchedKey
 from stitchview.ui.reading.pilelist import NUMBER, PileList
 from stitchview.ui.reading.reviewbook import ReviewBook
 from stitchview.ui.reading.threadform import ThreadForm
@@ -44,6 +48,11 @@ class PilesPage(QWidget):
         self.told.setWordWrap(True)
         self.form = ThreadForm()
         self.form.given.connect(self._given)
+        self.form.page_chosen.connect(self.match_page)
+        self.key_job = KeyJob(self)
+        self.key_job.done.connect(self._matched)
+        self.key_job.failed.connect(self._say)
+        self._printed: dict[str, NDArray[np.uint8]] = {}
         self.into, self.goes = _box("The pile it is the same as"), _box("What the picked squares are")
         self.merge_button = _button("&Join them", self._merge, "All of this pile becomes the other's")
         tip = f"{SAME_KEY}: none of this pile's squares is in doubt any more, but for those picked"
@@ -117,6 +126,29 @@ class PilesPage(QWidget):
         except StitchviewError as error:
             say_error(self, error)
 
+    def match_page(self, picture: Path) -> None:
+        """Name the piles after a picture of the printed key; what a person has named stays."""
+        if self._book.chart is not None:
+            self.told.setText(f"Reading the key page “{picture.name}” …")
+            self.key_job.start(picture, self.form.table, self._book.chart)
+
+    def _matched(self, found: MatchedKey) -> None:
+        chart = self._book.chart
+        if chart is None or len(chart.key) != len(found.chart.key):
+            self._say("The piles were changed meanwhile. Open the key page once more.")
+            return
+        rows = {box.number: box.row for box in found.key.page.boxes}
+        self._printed = {chart.key[each.symbol - 1].code: rows[each.box] for each in found.match.pairs}
+        named_piles = named_by_key(chart, found.match, found.key)
+        self._book.take(named_piles)
+        self.refresh()
+        self._say("\n".join(key_lines(named_piles, found.match, found.key)))
+
+    def _say(self, words: str) -> None:
+        """Say what the key page told, shortly; all of it where the pointer rests."""
+        self.told.setText("\n".join(words.split("\n")[:3]))
+        self.told.setToolTip(words)
+
     def _merge(self) -> None:
         into = self.into.currentData()
         if self._chosen and into is not None:
@@ -162,6 +194,7 @@ class PilesPage(QWidget):
     def _show_chosen(self) -> None:
         chart, entry = self._book.chart, self._entry
         self.form.show_entry(entry, () if chart is None else chart.key)
+        self.form.show_printed(self._printed.get(entry.code) if entry is not None else None)
         self.into.setEnabled(entry is not None)
         self.into.clear()
         self.goes.clear()

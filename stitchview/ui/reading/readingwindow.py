@@ -243,6 +243,7 @@ class ReadingWindow(QDialog):
         """Stop everything, because the program ends."""
         self.job.stop()
         self.book.close_down()
+        self.piles.key_job.stop()
         self.sheets.close_down()
         self.hide()
 

@@ -4,8 +4,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
+from numpy.typing import NDArray
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QColor, QIcon, QPixmap
+from PySide6.QtGui import QColor, QIcon, QImage, QPixmap
 from PySide6.QtWidgets import (
     QColorDialog,
     QComboBox,
@@ -34,14 +36,16 @@ NO_TABLE = "no key table opened yet"
 
 
 class ThreadForm(QWidget):
-    """`given` is told with the whole key entry as it is to be."""
+    """`given` is told with the whole key entry as it is to be, `page_chosen` with a picture of a key page."""
 
     given = Signal(object)
+    page_chosen = Signal(object)
 
     def __init__(self) -> None:
         super().__init__()
         self._entry: KeyEntry | None = None
         self._listed: list[KeyEntry] = []
+        self.table: Path | None = None
         self.card: CardPicture | None = None
         self.name, self.number = QLineEdit(), QLineEdit()
         for field in (self.name, self.number):
@@ -55,6 +59,11 @@ class ThreadForm(QWidget):
         self.listed.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.listed.activated.connect(self._taken)
         self.table_button = _button("&Key table …", self._ask_table, "Open a key saved as CSV")
+        tip = "Name all piles after a photograph of the printed key, and after the key table if one is open"
+        self.page_button = _button("Key pa&ge …", self._ask_page, tip)
+        self.printed = QLabel()
+        self.printed.setAccessibleName("What the key page shows for this pile")
+        self.printed.hide()
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -66,7 +75,8 @@ class ThreadForm(QWidget):
         form.addRow(label, _beside(self.number, self.colour_button, self.card_button))
         label = QLabel("From your &list")
         label.setBuddy(self.listed)
-        form.addRow(label, _beside(self.listed, self.table_button))
+        form.addRow(label, _beside(self.listed, self.table_button, self.page_button))
+        form.addRow(self.printed)
 
     def show_entry(self, entry: KeyEntry | None, key: Sequence[KeyEntry]) -> None:
         """Show the thread of another pile; what the key has already is not listed again."""
@@ -79,10 +89,20 @@ class ThreadForm(QWidget):
             self.colour_button.setIcon(_patch(entry.colour))
         self._list(key)
 
+    def show_printed(self, row: NDArray[np.uint8] | None) -> None:
+        """Show what the key page shows for this pile, (high, wide, 3) RGB; None for nothing."""
+        self.printed.setVisible(row is not None)
+        if row is not None:
+            high, wide = row.shape[:2]
+            pixels = np.ascontiguousarray(row)
+            image = QImage(pixels.data, wide, high, 3 * wide, QImage.Format.Format_RGB888)
+            self.printed.setPixmap(QPixmap.fromImage(image.copy()))
+
     def open_table(self, path: Path) -> None:
         """Take the threads of a key table into the list; what hinders is said."""
         try:
             self._listed = list(read_key_table(path).values())
+            self.table = path
         except StitchviewError as error:
             say_error(self, error)
             return
@@ -146,6 +166,14 @@ class ThreadForm(QWidget):
 
     def _table_chosen(self, name: str) -> None:
         self.open_table(Path(name))
+
+    def _ask_page(self) -> None:
+        asked = QFileDialog(self, "A picture of the printed key", "", FILTER)
+        asked.fileSelected.connect(self._page_chosen)
+        _open(asked)
+
+    def _page_chosen(self, name: str) -> None:
+        self.page_chosen.emit(Path(name))
 
     def _ask_card(self) -> None:
         asked = QFileDialog(self, "A picture of your thread card", "", FILTER)
