@@ -13,11 +13,13 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from stitchview.canvas.devicepixels import exposed_in, painter_on, scrolls, size_of, update_pixels
 from stitchview.canvas.frame import EDGE_WIDTH, Pointers, reach_of_pointers
 from stitchview.canvas.looks import Look
-from stitchview.canvas.painting import ChartPainter, Showing
+from stitchview.canvas.painting import ChartPainter
+from stitchview.canvas.showing import Showing
 from stitchview.canvas.signs import Signs
 from stitchview.canvas.strips import Tens, around
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
+from stitchview.chart.turning import UPRIGHT, Turn
 from stitchview.done.change import Change
 
 IDLE_MS = 150
@@ -80,10 +82,17 @@ class ChartCanvas(QWidget):
         """Show another chart, as large as it fits."""
         self._painter = painter
         self._back.clear()
-        columns, rows = (painter.chart.columns, painter.chart.rows) if painter else (1, 1)
+        columns, rows = (painter.upright.columns, painter.upright.rows) if painter else (1, 1)
         self._showing = Showing(look=self._showing.look, tens=self._showing.tens)
-        self.view = View(columns, rows, *size_of(self))
+        self.view = View(columns, rows, *size_of(self), turn=painter.turn if painter else UPRIGHT)
         self._set_view(self.view.showing(Area(0, 0, columns, rows)))
+
+    def set_turn(self, turn: Turn) -> None:
+        """See the chart turned; the same point stays in the middle, and the way back is forgotten."""
+        if self._painter is not None and turn != self._painter.turn:
+            self._painter = self._painter.turned(turn)
+            self._back.clear()
+            self._set_view(self.view.turned(turn))
 
     def set_look(self, look: Look) -> None:
         """Draw in another look."""
@@ -129,9 +138,8 @@ class ChartCanvas(QWidget):
 
     def set_pointers(self, pointers: Pointers) -> None:
         """Point at something else."""
-        for shown in (self._showing.pointers, pointers):
-            for area in _pointed(shown):
-                self._update_area(area)
+        for area in (*self._showing.pointers.areas, *pointers.areas):
+            self._update_area(area)
         self._showing = replace(self._showing, pointers=pointers)
 
     def marks_changed(self, change: Change) -> None:
@@ -281,14 +289,6 @@ class ChartCanvas(QWidget):
 
     def _update_pixels(self, rect: QRect, margin: int) -> None:
         update_pixels(self, rect.adjusted(-margin, -margin, margin, margin))
-
-
-def _pointed(pointers: Pointers) -> list[Area]:
-    areas = [area for area in (pointers.stretched, pointers.recalled, pointers.called) if area is not None]
-    if pointers.cursor is not None:
-        areas.append(Area(*pointers.cursor, 1, 1))
-    areas.extend(Area(column, row, 1, 1) for column, row in pointers.swept)
-    return areas
 
 
 def _overhang(start: int, size: int, window: int, margin: int) -> int:

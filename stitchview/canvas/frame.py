@@ -31,6 +31,14 @@ class Pointers:
     recalled: Area | None = None
     called: Area | None = None
 
+    @property
+    def areas(self) -> list[Area]:
+        """Everything that is pointed at."""
+        areas = [area for area in (self.stretched, self.recalled, self.called) if area is not None]
+        if self.cursor is not None:
+            areas.append(Area(*self.cursor, 1, 1))
+        return areas + [Area(column, row, 1, 1) for column, row in self.swept]
+
 
 NOTHING_POINTED_AT = Pointers()
 
@@ -59,6 +67,9 @@ def fill_around(painter: QPainter, view: View, ground: Ground, exposed: QRect) -
 
 def draw_frame(painter: QPainter, view: View, lit: Area | None, ground: Ground, exposed: QRect) -> None:
     """Draw the chart's border, its centre arrows and the edges of the band around `lit`, where exposed."""
+    if lit is not None:
+        lit = view.turn.area(lit, view.columns, view.rows)
+    view = view.flat
     chart = chart_room(view)
     if not chart.contains(exposed):
         border = as_qt(ground.border)

@@ -91,16 +91,19 @@ class GlyphPaths:
 
 
 @functools.lru_cache(SIZES_KEPT)
-def cross_masks(pitch: int) -> CrossMasks:
-    """Give the coverage of a small woven cross for squares of `pitch` pixels (from about 5 up)."""
+def cross_masks(pitch: int, swapped: bool = False) -> CrossMasks:
+    """Give the coverage of a small woven cross for squares of `pitch` pixels (from about 5 up).
+
+    The rising leg lies under the falling one (checks.md, H4); `swapped` is for a view that shows it turned.
+    """
     reach = pitch * 0.5 - max(1.0, pitch * 0.19)
     middle = pitch / 2 + 0.5
     low, high = middle - reach, middle + reach
     width = pitch * 0.27
-    under = _leg(pitch, (low, low, high, high), width)
-    over = _leg(pitch, (low, high, high, low), width)
-    broad = _leg(pitch, (low, high, high, low), width + max(1.2, pitch * 0.1))
-    return CrossMasks(under, over, broad)
+    rising, falling = (low, high, high, low), (low, low, high, high)
+    below, above = (falling, rising) if swapped else (rising, falling)
+    broad = _leg(pitch, above, width + max(1.2, pitch * 0.1))
+    return CrossMasks(_leg(pitch, below, width), _leg(pitch, above, width), broad)
 
 
 @functools.lru_cache(SIZES_KEPT)

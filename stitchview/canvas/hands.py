@@ -236,7 +236,7 @@ class Hands(QObject):
     def _show_cursor(self, place: QPointF | None) -> None:
         edge = edge_near(self._canvas, place) if place is not None else None
         if edge is not None:
-            shape = cursor_for(edge)
+            shape = cursor_for(edge, self._canvas.view.turn)
         elif self._space_held or self.tool is Tool.LOOK:
             shape = Qt.CursorShape.OpenHandCursor
         else:

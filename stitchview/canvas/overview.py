@@ -20,8 +20,9 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from stitchview.canvas.chartcanvas import ChartCanvas
 from stitchview.canvas.devicepixels import exposed_in, painter_on, size_of, update_pixels
 from stitchview.canvas.looks import Ground, Look
-from stitchview.canvas.painting import ChartPainter, Showing
+from stitchview.canvas.painting import ChartPainter
 from stitchview.canvas.qtcolours import as_qt
+from stitchview.canvas.showing import Showing
 from stitchview.canvas.smallpicture import Fit, SmallPicture, fitted
 from stitchview.canvas.strips import around
 from stitchview.canvas.view import View
@@ -104,7 +105,7 @@ class Overview(QWidget):
     def marks_changed(self, change: Change) -> None:
         """Draw anew, within a tenth of a second, what a change of the marks touches."""
         if self._picture is not None:
-            self._picture.changed(change.area)
+            self._picture.changed(self._seen(change.area))
             self._marked = self._marked.joined(change.area)
             self._wait(MARK_WAIT_MS)
 
@@ -158,7 +159,7 @@ class Overview(QWidget):
         marked, self._marked = self._marked, Area(0, 0, 0, 0)
         self._ready, self._shown_colours = True, _colours_of(showing)
         if same and not marked.empty:
-            update_pixels(self, _grown(_room_of(self._picture.fit, marked), self._picture.reach))
+            update_pixels(self, _grown(_room_of(self._picture.fit, self._seen(marked)), self._picture.reach))
         else:
             self.update()
 
@@ -191,10 +192,11 @@ class Overview(QWidget):
         _frame(painter, self._view_room, 1, as_qt(ground.paper))
 
     def _paint_band(self, painter: QPainter, fit: Fit, lit: Area, ground: Ground) -> None:
-        chart = Area(0, 0, self._canvas.view.columns, self._canvas.view.rows)
+        flat = self._canvas.view.flat
+        chart = Area(0, 0, flat.columns, flat.rows)
         wash = as_qt(ground.dim)
         wash.setAlphaF(self._look.dim)
-        inner = lit.clipped(chart)
+        inner = self._seen(lit).clipped(chart)
         for piece in [chart] if inner.empty else around(chart, inner):
             painter.fillRect(_room_of(fit, piece), wash)
         if not inner.empty:
@@ -203,7 +205,7 @@ class Overview(QWidget):
     def _room_of_view(self, view: View) -> QRect:
         if self._picture is None:
             return QRect()
-        shown = view.area
+        shown = view.flat.area
         return QRect() if shown.empty else _room_of(self._picture.fit, shown)
 
     def _update_rim(self, room: QRect) -> None:
@@ -228,7 +230,7 @@ class Overview(QWidget):
         if step is None or self._picture is None:
             super().keyPressEvent(event)
             return
-        view = self._canvas.view
+        view = self._canvas.view.flat
         x, y = view.centre
         across, down = view.width / view.pitch, view.height / view.pitch
         self._go_to(x + step[0] * across * KEY_STEP, y + step[1] * down * KEY_STEP)
@@ -249,8 +251,15 @@ class Overview(QWidget):
             self._go_to(*self._picture.fit.squares(position.x() * ratio, position.y() * ratio))
 
     def _go_to(self, x: float, y: float) -> None:
+        """Look at a point of the chart as it is seen here, turned."""
+        turn, flat = self._canvas.view.turn, self._canvas.view.flat
+        x, y = min(max(x, 0.0), float(flat.columns)), min(max(y, 0.0), float(flat.rows))
+        self._listener.look_at(*turn.back.point(x, y, flat.columns, flat.rows))
+
+    def _seen(self, area: Area) -> Area:
+        """Where an area of the upright chart lies on the picture."""
         view = self._canvas.view
-        self._listener.look_at(min(max(x, 0.0), float(view.columns)), min(max(y, 0.0), float(view.rows)))
+        return view.turn.area(area, view.columns, view.rows)
 
 
 def _colours_of(showing: Showing) -> tuple[Look, int, frozenset[int]]:

@@ -2,7 +2,7 @@
 
 import functools
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,7 +11,7 @@ from PySide6.QtGui import QImage, QPainter
 
 from stitchview.canvas.atlas import Atlas, make_atlas
 from stitchview.canvas.dots import Dots, in_form, line_dots, point_dots
-from stitchview.canvas.frame import Pointers, chart_room, draw_frame, draw_pointers, fill_around
+from stitchview.canvas.frame import chart_room, draw_frame, draw_pointers, fill_around
 from stitchview.canvas.glyphs import SMALLEST_WITH_SYMBOL, GlyphPaths
 from stitchview.canvas.inks import Inks
 from stitchview.canvas.itemindex import Indices
@@ -33,12 +33,14 @@ from stitchview.canvas.paperlayer import Light, PaperLayer
 from stitchview.canvas.partlayer import PartLayer
 from stitchview.canvas.pyramid import Pyramid
 from stitchview.canvas.qtcolours import as_qt, as_rgb32
-from stitchview.canvas.signs import Sheet, Signs, Stamps, draw_signs
-from stitchview.canvas.strips import Composer, Printed, Tens, draw_tens, lights
+from stitchview.canvas.showing import Showing, turned_showing
+from stitchview.canvas.signs import Sheet, Stamps, draw_signs
+from stitchview.canvas.strips import Composer, Printed, draw_tens, lights
 from stitchview.canvas.threads import Threads
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
+from stitchview.chart.turning import UPRIGHT, Turn, turned_chart
 from stitchview.done.change import FIRST_STATES
 
 # Enough for the sizes of one zoom from end to end with 90 threads, and not more than a chart may cost.
@@ -48,55 +50,54 @@ MOST_SPRITE_BYTES = 6 << 20
 SMALLEST_DOTTED = SMALLEST_WITH_SYMBOL
 
 
-@dataclass(frozen=True)
-class Showing:
-    """What is shown beside the squares: the look, the lit area, the thread in hand, the pointers.
-
-    `held_back` numbers the key entries that wait for the end.
-    """
-
-    look: Look = Look()  # noqa: RUF009 (frozen, so one default can be shared)
-    lit: Area | None = None
-    in_hand: int = 0
-    held_back: frozenset[int] = frozenset()
-    tens: Tens = Tens()  # noqa: RUF009 (frozen, so one default can be shared)
-    pointers: Pointers = Pointers()  # noqa: RUF009 (frozen, so one default can be shared)
-    signs: Signs = Signs()  # noqa: RUF009 (frozen, so one default can be shared)
-
-
 class ChartPainter:
-    """Paints one chart and its marks, keeping ready what a next picture needs.
+    """Paints one chart and its marks, as they are seen turned, keeping ready what a next picture needs.
 
-    `states` has shape (rows, columns), one uint8 a square; the item states one uint8 an item. The
-    painter reads them anew at each paint; after an item or, far out, a square has changed it must
-    be told by `marks_changed`.
+    `chart` is the turned chart; views, areas and what is shown beside the squares are told as they
+    lie on the upright one. `states` has shape (rows, columns) of that too, one uint8 a square; the
+    item states one uint8 an item. The painter reads them anew at each paint; after an item or, far
+    out, a square has changed it must be told by `marks_changed`.
     """
 
-    def __init__(self, chart: Chart, states: NDArray[np.uint8], items: ItemStates) -> None:
+    def __init__(
+        self, chart: Chart, states: NDArray[np.uint8], items: ItemStates, turn: Turn = UPRIGHT
+    ) -> None:
+        self.upright, self.turn = chart, turn
+        self._upright_states = states
+        chart, states = turned_chart(chart, turn), turn.grid(states)
         self.chart = chart
         self._states, self._item_states = states, items
         self._items = Items(chart)
         self._paths = GlyphPaths(chart.key, chart.attachments)
         self._composer = Composer()
         self._stamps = Stamps()
-        self._threads = Threads(chart.key, self._paths, Look())
+        self._threads = Threads(chart.key, self._paths, Look(), swapped=turn.swaps_slants)
         self._parts = PartLayer(chart.parts, chart.columns, items.parts, self._threads)
         self._inks = Inks(self._threads)
-        self._paper = PaperLayer(chart)
+        self._paper = PaperLayer(self.upright, turn)
         self._atlases: dict[int, Atlas] = {}
         self._sprites: dict[int, ItemSprites] = {}
         self._pyramid: Pyramid | None = None
 
     @property
     def states(self) -> NDArray[np.uint8]:
-        """The states of the squares, shape (rows, columns); to be read only."""
+        """The states of the squares of the turned chart, shape (rows, columns); to be read only."""
         return self._states
+
+    def turned(self, turn: Turn) -> "ChartPainter":
+        """Give a painter of the same chart and marks, turned otherwise."""
+        if turn == self.turn:
+            return self
+        return ChartPainter(self.upright, self._upright_states, self._item_states, turn)
 
     def marks_changed(self, area: Area, parts: Indices) -> None:
         """Take note that squares or items in `area` have changed, among them these part stitches."""
         self._parts.changed(parts)
         if self._pyramid is not None:
-            self._pyramid.changed(area)
+            self._pyramid.changed(self._seen(area))
+
+    def _seen(self, area: Area) -> Area:
+        return self.turn.area(area, self.upright.columns, self.upright.rows)
 
     def pyramid(self, showing: Showing) -> Pyramid:
         """Give the far-out pictures for this look, made when first asked for."""
@@ -110,10 +111,11 @@ class ChartPainter:
         self._use(showing)
         painter.save()
         painter.setClipRect(exposed)
+        flat, seen = view.flat, turned_showing(showing, view)
         if view.whole:
-            self._paint_whole(painter, view, showing, exposed)
+            self._paint_whole(painter, flat, seen, exposed)
         else:
-            self._paint_far(painter, view, showing, exposed)
+            self._paint_far(painter, flat, seen, exposed)
         draw_frame(painter, view, showing.lit, showing.look.ground, exposed)
         draw_signs(Sheet(painter, view, showing.look.ground, exposed, self._stamps), showing.signs)
         draw_pointers(painter, view, showing.pointers, showing.look.ground)

@@ -6,13 +6,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QRect, Qt
-from PySide6.QtGui import QImage
+from PySide6.QtGui import QImage, QTransform
 
 from stitchview.canvas.looks import DAY, FADED_SHARE, NIGHT, Look, Shown
 from stitchview.canvas.mixing import Pixels
 from stitchview.chart.area import Area
 from stitchview.chart.colour import Colour
 from stitchview.chart.model import Chart, Sheet
+from stitchview.chart.turning import UPRIGHT, Turn
 from stitchview.done.change import DONE, FIRST_STATES
 
 # Pictures are made ready in blocks of so many squares, counted from the sheet's corner.
@@ -47,11 +48,15 @@ Name = tuple[int, int, int, int, Tone]
 
 
 class PaperLayer:
-    """Draws the sheets' pictures into strips, whole device pixels a square; where no sheet lies nothing."""
+    """Draws the sheets' pictures into strips, whole device pixels a square; where no sheet lies nothing.
 
-    def __init__(self, chart: Chart) -> None:
+    `chart` stands upright, what is drawn is seen turned.
+    """
+
+    def __init__(self, chart: Chart, turn: Turn = UPRIGHT) -> None:
+        self._turn, size = turn, (chart.columns, chart.rows)
         self._sheets = [
-            (sheet, chart.attachments[sheet.picture])
+            (replace(sheet, area=turn.area(sheet.area, *size)), chart.attachments[sheet.picture])
             for sheet in chart.sheets
             if sheet.picture in chart.attachments
         ]
@@ -149,6 +154,7 @@ class PaperLayer:
         source = self._sources.pop(number, None)
         if source is None:
             source = QImage.fromData(self._sheets[number][1]).convertToFormat(QImage.Format.Format_RGB32)
+            source = _turned(source, self._turn)
             held = source.sizeInBytes() + sum(each.sizeInBytes() for each in self._sources.values())
             while self._sources and held > MOST_SOURCE_BYTES:
                 held -= self._sources.pop(next(iter(self._sources))).sizeInBytes()
@@ -159,6 +165,14 @@ class PaperLayer:
 def _spread(mask: NDArray[np.bool_], pitch: int) -> NDArray[np.bool_]:
     """A mask of squares as one of pixels."""
     return np.repeat(np.repeat(mask, pitch, axis=0), pitch, axis=1)
+
+
+def _turned(picture: QImage, turn: Turn) -> QImage:
+    """A picture as it is seen turned; quarter turns move whole pixels."""
+    if turn.upright or picture.isNull():
+        return picture
+    across = -1 if turn.mirrored else 1
+    return picture.transformed(QTransform.fromScale(across, 1) * QTransform().rotate(90 * turn.quarters))
 
 
 def has_pictures(chart: Chart) -> bool:

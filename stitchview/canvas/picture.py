@@ -10,7 +10,8 @@ from PySide6.QtGui import QGuiApplication, QImage, QPainter
 
 from stitchview.canvas.items import ItemStates
 from stitchview.canvas.looks import Look
-from stitchview.canvas.painting import ChartPainter, Showing
+from stitchview.canvas.painting import ChartPainter
+from stitchview.canvas.showing import Showing
 from stitchview.canvas.view import LARGEST_PITCH, View
 from stitchview.chart.area import Area
 from stitchview.done.marks import Marks

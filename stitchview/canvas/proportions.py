@@ -7,7 +7,8 @@ from PySide6.QtGui import QImage
 
 from stitchview.canvas.items import ItemStates
 from stitchview.canvas.looks import Look
-from stitchview.canvas.painting import ChartPainter, Showing
+from stitchview.canvas.painting import ChartPainter
+from stitchview.canvas.showing import Showing
 from stitchview.canvas.smallpicture import SmallPicture, fitted
 from stitchview.chart.model import Chart
 from stitchview.done.marks import Marks

@@ -24,12 +24,16 @@ GAP = 4
 TICKS_APART = 5
 _GRIP = 3
 
+_AGAINST = {Way.ON: Way.BACK, Way.BACK: Way.ON, Way.OUT: Way.OUT}
+
 
 @dataclass(frozen=True)
 class RulerFace:
     """What one ruler shows; `thickness` and the sizes in `font` are device pixels, `ratio` of them a logical.
 
-    `span` is what the band covers along this ruler, `pointed` the column or row pointed at.
+    `span` is what the band covers along this ruler, `pointed` the column or row pointed at. A ruler
+    counts lines as they are seen, from its own start: of a turned chart it may number rows across,
+    and backwards.
     """
 
     upright: bool
@@ -43,14 +47,30 @@ class RulerFace:
     pointed: int | None = None
 
     @property
+    def numbers_rows(self) -> bool:
+        """Whether what it numbers are the chart's rows."""
+        return self.upright != self.view.turn.lies
+
+    @property
     def size(self) -> int:
         """How many columns or rows the chart has."""
-        return self.view.rows if self.upright else self.view.columns
+        return self.view.rows if self.numbers_rows else self.view.columns
 
     @property
     def way(self) -> Way:
-        """Which way its numbers count."""
-        return self.numbering.down if self.upright else self.numbering.across
+        """Which way its numbers count as they are seen."""
+        way = self.numbering.down if self.numbers_rows else self.numbering.across
+        return _AGAINST[way] if self.backwards else way
+
+    @property
+    def backwards(self) -> bool:
+        """Whether the chart's first column or row is the last one seen."""
+        step = self.view.turn.step(*((0, 1) if self.numbers_rows else (1, 0)))
+        return sum(step) < 0
+
+    def seen(self, place: float, width: int = 0) -> float:
+        """Give where a line (or a column or row, if `width` is 1) of the chart is seen, and the other way."""
+        return self.size - width - place if self.backwards else place
 
     @property
     def start(self) -> int:
@@ -58,8 +78,8 @@ class RulerFace:
         return -(self.view.top if self.upright else self.view.left)
 
     def place(self, line: float) -> int:
-        """Give where a line of the chart stands along the ruler, in device pixels."""
-        x, y = self.view.pixel_of(line, line)
+        """Give where a line stands along the ruler, in device pixels."""
+        x, y = self.view.flat.pixel_of(line, line)
         return y if self.upright else x
 
     def room(self, along: int, length: int, outwards: float, breadth: float) -> QRect:

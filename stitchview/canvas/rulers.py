@@ -14,6 +14,7 @@ from stitchview.canvas.rulerface import BAR, GAP, TICKS, RulerFace
 from stitchview.canvas.view import View
 from stitchview.follow.band import Band, Edge
 from stitchview.follow.numbering import Numbering
+from stitchview.follow.span import Span
 
 # How near, in logical pixels, the pointer must be to an end of the band's bar to take hold of it.
 END_REACH = 6
@@ -53,6 +54,7 @@ class Ruler(QWidget):
         super().__init__(parent)
         self._listener = listener
         self._band: Band | None = None
+        self._square: tuple[int, int] | None = None
         self._upright = orientation == Qt.Orientation.Vertical
         self._held: _Hold | None = None
         # How many squares behind the bar's start the hand holds it.
@@ -73,9 +75,8 @@ class Ruler(QWidget):
     def set_view(self, view: View) -> None:
         """Follow the canvas; a pan scrolls what is drawn."""
         old = self._face.view
-        if (old.columns, old.rows) != (view.columns, view.rows):
-            self._face = replace(self._face, pointed=None)
-            self.updateGeometry()
+        if (old.columns, old.rows, old.turn) != (view.columns, view.rows, view.turn):
+            self._turn_to(view)
         before, self._face = self._face.start, replace(self._face, view=view)
         if _same_but_for_place(old, view):
             self._scroll_by(self._face.start - before)
@@ -93,7 +94,7 @@ class Ruler(QWidget):
     def set_band(self, band: Band | None) -> None:
         """Show where the band lies."""
         self._band = band
-        span = (band.rows if self._upright else band.columns) if band is not None else None
+        span = self._span_seen()
         if span == self._face.span:
             return
         for shown in (self._face.span, span):
@@ -103,9 +104,8 @@ class Ruler(QWidget):
 
     def point_at(self, square: tuple[int, int] | None) -> None:
         """Mark the column or row of a square, or none."""
-        pointed = None if square is None else square[1 if self._upright else 0]
-        if pointed is not None and not 0 <= pointed < self._face.size:
-            pointed = None
+        self._square = square
+        pointed = self._pointed_seen()
         if pointed == self._face.pointed:
             return
         for shown in (self._face.pointed, pointed):
@@ -184,11 +184,12 @@ class Ruler(QWidget):
         if self._held is None:
             self._show_cursor(event.position())
         elif self._held is _Hold.MIDDLE:
-            first = round(self._exact(event.position()) - self._behind)
-            if self._face.span is not None and first != self._face.span.first:
-                self._listener.band_moved_to(*((None, first) if self._upright else (first, None)))
+            first, span = round(self._exact(event.position()) - self._behind), self._face.span
+            if span is not None and first != span.first:
+                self._listener.band_moved_to(*self._sorted(int(self._face.seen(first, span.count)), None))
         else:
-            self._listener.band_edge_dragged(self._edge(self._held), round(self._exact(event.position())))
+            line = round(self._face.seen(self._exact(event.position())))
+            self._listener.band_edge_dragged(self._edge(self._held), line)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Let go."""
@@ -202,8 +203,9 @@ class Ruler(QWidget):
         here = int(self._exact(event.position()))
         if event.button() != Qt.MouseButton.LeftButton or not 0 <= here < self._face.size:
             return
-        other = self._other()
-        self._listener.band_called_to(*((other, here) if self._upright else (here, other)))
+        column, row = self._sorted(int(self._face.seen(here, 1)), self._other())
+        if column is not None and row is not None:
+            self._listener.band_called_to(column, row)
 
     def _hold_at(self, position: QPointF) -> _Hold | None:
         span = self._face.span
@@ -222,25 +224,56 @@ class Ruler(QWidget):
         return _Hold.MIDDLE if begin <= at <= end else None
 
     def _edge(self, held: _Hold) -> Edge:
-        if self._upright:
-            return Edge.TOP if held is _Hold.START else Edge.BOTTOM
-        return Edge.LEFT if held is _Hold.START else Edge.RIGHT
+        start = (held is _Hold.START) != self._face.backwards
+        if self._face.numbers_rows:
+            return Edge.TOP if start else Edge.BOTTOM
+        return Edge.LEFT if start else Edge.RIGHT
 
     def _exact(self, position: QPointF) -> float:
-        """Give where along the chart a position is, in squares."""
+        """Give where along the ruler a position is, in squares as they are seen."""
         ratio = self.devicePixelRatioF()
-        x, y = self._face.view.exact_at(position.x() * ratio, position.y() * ratio)
+        x, y = self._face.view.flat.exact_at(position.x() * ratio, position.y() * ratio)
         return y if self._upright else x
+
+    def _sorted(self, along: int, across: int | None) -> tuple[int | None, int | None]:
+        """Give what lies along and across the ruler as column and row of the chart."""
+        return (across, along) if self._face.numbers_rows else (along, across)
+
+    def _span_seen(self) -> Span | None:
+        """Give what the band covers along the ruler, as it is seen."""
+        if self._band is None:
+            return None
+        span = self._band.rows if self._face.numbers_rows else self._band.columns
+        return span and replace(span, first=int(self._face.seen(span.first, span.count)))
+
+    def _pointed_seen(self) -> int | None:
+        """Give the column or row pointed at, as it is seen; None for none, or one beyond the chart."""
+        if self._square is None:
+            return None
+        pointed = int(self._face.seen(self._square[1 if self._face.numbers_rows else 0], 1))
+        return pointed if 0 <= pointed < self._face.size else None
+
+    def _turn_to(self, view: View) -> None:
+        """Number another chart, or the same one turned."""
+        old = self._face.view
+        if (old.columns, old.rows) != (view.columns, view.rows):
+            self._square = None
+        self._face = replace(self._face, view=view)
+        self._face = replace(self._face, span=self._span_seen(), pointed=self._pointed_seen())
+        self.setAccessibleName("Row numbers" if self._face.numbers_rows else "Column numbers")
+        self.updateGeometry()
+        self.update()
 
     def _other(self) -> int:
         """Give the column or row across this ruler that the band is to keep."""
         span = None
         if self._band is not None:
-            span = self._band.columns if self._upright else self._band.rows
+            span = self._band.columns if self._face.numbers_rows else self._band.rows
         if span is not None:
             return span.first + (span.count - 1) // 2
         view = self._face.view
-        middle, most = (view.centre[0], view.columns) if self._upright else (view.centre[1], view.rows)
+        across = self._face.numbers_rows
+        middle, most = (view.centre[0], view.columns) if across else (view.centre[1], view.rows)
         return min(max(int(middle), 0), most - 1)
 
     def _show_cursor(self, position: QPointF) -> None:

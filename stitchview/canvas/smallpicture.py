@@ -11,8 +11,9 @@ from PySide6.QtGui import QImage, QPainter
 
 from stitchview.canvas.doneblocks import COUNTED, DoneBlocks
 from stitchview.canvas.mixing import Pixels
-from stitchview.canvas.painting import ChartPainter, Showing
+from stitchview.canvas.painting import ChartPainter
 from stitchview.canvas.pyramid import LEVELS
+from stitchview.canvas.showing import Showing
 from stitchview.chart.area import Area
 from stitchview.done.change import FIRST_LEG, LATER, MISTAKE
 

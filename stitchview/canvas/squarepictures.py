@@ -115,7 +115,7 @@ def _woven(threads: Threads, numbers: NDArray[np.intp], pitch: int, crossed: boo
     Those that are not `crossed` have the leg below only.
     """
     colours = _flat(threads.fills[numbers + DONE * threads.codes_a_state])
-    masks = cross_masks(pitch)
+    masks = cross_masks(pitch, threads.swapped)
     cloth = laid(parts_of_colour(threads.look.ground.paper), colours, np.float32(0.16))
     dark = colours * np.float32(0.62)
     picture = laid(cloth, laid(colours, dark, np.float32(0.45)), shares(masks.under))

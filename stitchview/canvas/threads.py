@@ -19,7 +19,8 @@ from stitchview.done.change import DONE, FIRST_LEG, MISTAKE, OPEN, STATES
 class Threads:
     """What an atlas is made from: the key, its symbols, the look and the thread in hand (0 for none).
 
-    `held_back` numbers the threads that wait for the end: what is left of them stands back.
+    `held_back` numbers the threads that wait for the end: what is left of them stands back. `swapped`
+    tells that the chart is seen so that rising legs fall.
     The colours below are worked out once, for every code = state * (key entries + 1) + key number.
     """
 
@@ -28,6 +29,7 @@ class Threads:
     look: Look
     in_hand: int = 0
     held_back: frozenset[int] = frozenset()
+    swapped: bool = False
 
     @property
     def codes_a_state(self) -> int:

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass, replace
 
 from stitchview.chart.area import Area
+from stitchview.chart.turning import UPRIGHT, Turn
 
 SMALLEST_PITCH = 1 / 64
 LARGEST_PITCH = 160
@@ -17,10 +18,11 @@ BEYOND = 0.5
 class View:
     """A look through a `width` x `height` window at a chart of `columns` x `rows` squares.
 
-    Everything is in device pixels. `pitch` is the size of a square: a whole number, so that every
+    The chart may be seen turned: columns, rows, points, squares and areas are always those of the upright
+    chart. Everything else is in device pixels. `pitch` is the size of a square: a whole number, so that every
     line is crisp, or, where squares are too small to be told apart anyway, any fraction; above 1
-    only to show the whole of something as large as it fits. The chart's top left corner stands at
-    (-`left`, -`top`), both whole, so that a pan moves whole pixels.
+    only to show the whole of something as large as it fits. The top left corner of the chart as it is
+    seen stands at (-`left`, -`top`), both whole, so that a pan moves whole pixels.
     """
 
     columns: int
@@ -30,6 +32,15 @@ class View:
     pitch: float = 16
     left: int = 0
     top: int = 0
+    turn: Turn = UPRIGHT
+
+    @property
+    def flat(self) -> "View":
+        """The same look at the turned chart, as if that were one of its own that stands upright."""
+        if self.turn.upright:
+            return self
+        columns, rows = self.turn.size(self.columns, self.rows)
+        return replace(self, columns=columns, rows=rows, turn=UPRIGHT)
 
     @property
     def whole(self) -> bool:
@@ -39,39 +50,60 @@ class View:
     @property
     def chart_width(self) -> int:
         """How many pixels the whole chart is wide."""
-        return max(1, round(self.columns * self.pitch))
+        return max(1, round(self.turn.size(self.columns, self.rows)[0] * self.pitch))
 
     @property
     def chart_height(self) -> int:
         """How many pixels the whole chart is high."""
-        return max(1, round(self.rows * self.pitch))
+        return max(1, round(self.turn.size(self.columns, self.rows)[1] * self.pitch))
 
     @property
     def centre(self) -> tuple[float, float]:
         """The point of the chart at the middle of the window, in squares."""
         return self.exact_at(self.width / 2, self.height / 2)
 
-    def exact_at(self, x: float, y: float) -> tuple[float, float]:
-        """Give the point of the chart under the pixel position (`x`, `y`), in squares."""
-        return (x + self.left) / self.pitch, (y + self.top) / self.pitch
+    def exact_at(self, pixel_x: float, pixel_y: float) -> tuple[float, float]:
+        """Give the point of the chart under a pixel position, in squares."""
+        across, down = (pixel_x + self.left) / self.pitch, (pixel_y + self.top) / self.pitch
+        if self.turn.upright:
+            return across, down
+        x, y = self.turn.back.point(across, down, *self.turn.size(self.columns, self.rows))
+        # A pixel at the border of two squares belongs to the one it is seen in, also when that is turned.
+        column, row = self.square_at(pixel_x, pixel_y)
+        return min(x, math.nextafter(column + 1, column)), min(y, math.nextafter(row + 1, row))
 
     def square_at(self, x: float, y: float) -> tuple[int, int]:
         """Give the square (column, row) under a pixel position; it may lie outside the chart."""
-        column, row = self.exact_at(x, y)
-        return math.floor(column), math.floor(row)
+        column = math.floor((x + self.left) / self.pitch)
+        row = math.floor((y + self.top) / self.pitch)
+        if self.turn.upright:
+            return column, row
+        return self.turn.back.square(column, row, *self.turn.size(self.columns, self.rows))
 
     def pixel_of(self, x: float, y: float) -> tuple[int, int]:
         """Give the pixel position of a point given in squares, rounded to a whole pixel."""
+        if not self.turn.upright:
+            x, y = self.turn.point(x, y, self.columns, self.rows)
         return math.floor(x * self.pitch + 0.5) - self.left, math.floor(y * self.pitch + 0.5) - self.top
+
+    def exact_pixel_of(self, x: float, y: float) -> tuple[float, float]:
+        """Give the pixel position of a point given in squares, not rounded."""
+        across, down = self.turn.point(x, y, self.columns, self.rows)
+        return across * self.pitch - self.left, down * self.pitch - self.top
 
     def pixels_of(self, area: Area) -> tuple[int, int, int, int]:
         """Give an area's (x, y, width, height) in pixels."""
+        if not self.turn.upright:
+            return self.flat.pixels_of(self.turn.area(area, self.columns, self.rows))
         x, y = self.pixel_of(area.column, area.row)
         right, bottom = self.pixel_of(area.right, area.bottom)
         return x, y, right - x, bottom - y
 
     def area_under(self, x: int, y: int, width: int, height: int) -> Area:
         """Give the squares of the chart that a rectangle of pixels touches."""
+        if not self.turn.upright:
+            flat = self.flat
+            return self.turn.back.area(flat.area_under(x, y, width, height), flat.columns, flat.rows)
         column, row = self.square_at(x, y)
         right, bottom = self.square_at(x + width - 1, y + height - 1)
         touched = Area(column, row, right - column + 1, bottom - row + 1)
@@ -101,22 +133,29 @@ class View:
 
     def centred(self, x: float, y: float) -> "View":
         """Put the point (`x`, `y`), in squares, in the middle of the window as far as can be."""
+        if not self.turn.upright:
+            x, y = self.turn.point(x, y, self.columns, self.rows)
         left = math.floor(x * self.pitch - self.width / 2 + 0.5)
         top = math.floor(y * self.pitch - self.height / 2 + 0.5)
         return replace(self, left=left, top=top).held()
 
+    def turned(self, turn: Turn) -> "View":
+        """Give the chart turned otherwise, with the same point in the middle."""
+        x, y = self.centre
+        return replace(self, turn=turn).centred(x, y)
+
     def zoomed(self, pitch: float, x: float, y: float) -> "View":
         """Give another size of square, keeping what is under the pixel position (`x`, `y`) there."""
-        column, row = self.exact_at(x, y)
+        across, down = (x + self.left) / self.pitch, (y + self.top) / self.pitch
         size = snapped(pitch)
-        left, top = math.floor(column * size - x + 0.5), math.floor(row * size - y + 0.5)
+        left, top = math.floor(across * size - x + 0.5), math.floor(down * size - y + 0.5)
         return replace(self, pitch=size, left=left, top=top).held()
 
     def showing(self, area: Area, margin: float = 0.0) -> "View":
         """Show the whole of `area` as large as it fits, with a `margin` (share of the window) around."""
         room = 1 - 2 * margin
-        across = self.width * room / max(1, area.columns)
-        down = self.height * room / max(1, area.rows)
+        columns, rows = self.turn.size(area.columns, area.rows)
+        across, down = self.width * room / max(1, columns), self.height * room / max(1, rows)
         fitted = min(across, down)
         whole = fitted >= LARGEST_FRACTION
         pitch = snapped(math.floor(fitted)) if whole else max(fitted, SMALLEST_PITCH)

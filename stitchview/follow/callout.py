@@ -57,7 +57,8 @@ class CallOut:
         low = runs.starts - np.where(runs.backwards, runs.lengths - 1, 0)
         holds = (runs.lines == line) & (low <= along) & (along < low + runs.lengths)
         present = runs.numbers == runs.numbers[min(self.position, len(runs) - 1)] if len(runs) else holds
-        for fits in (holds & present, holds, present & (runs.lines >= line)):
+        after = runs.lines <= line if runs.course.from_last else runs.lines >= line
+        for fits in (holds & present, holds, present & after):
             if fits.any():
                 return replace(self, position=int(fits.argmax()))
         return self

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from stitchview.done.change import Selection
 from stitchview.follow.carrying import Carrying
+from stitchview.follow.course import Course
 from stitchview.follow.length import Needle
 from stitchview.follow.route import Journey, Stitches, measured
 
@@ -17,12 +18,16 @@ Lengths = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """What is wanted: stitches of key entry `number` from `place` (column, row) on, and how to work them."""
+    """What is wanted: stitches of key entry `number` from `place` (column, row) on, and how to work them.
+
+    `course` is how she would work them line by line.
+    """
 
     number: int
     place: tuple[int, int]
     needle: Needle = field(default_factory=Needle)
     carrying: Carrying = field(default_factory=Carrying)
+    course: Course = Course()  # noqa: RUF009 (frozen, so one default can be shared)
 
 
 @dataclass(frozen=True, slots=True)

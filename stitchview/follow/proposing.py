@@ -91,7 +91,7 @@ def _smoothed(work: ThreadWork, path: Needleful) -> Needleful:
 
 def _or_in_rows(work: ThreadWork, path: Needleful) -> Needleful:
     """The path, or its stitches in row order where that takes less thread and is allowed."""
-    order = simple_order(path.stitches, path.wish.needle)
+    order = simple_order(path.stitches, path.wish.needle, path.wish.course)
     rows = needleful_of(path.wish, path.stitches, order, path.left_after + len(path))
     if rows.back_mm > path.back_mm - ROUNDING or len(_fitted(work, rows)) < len(path):
         return path

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from stitchview.chart.area import Area, spanning
 from stitchview.follow.clothpitch import Pitch
+from stitchview.follow.course import Course
 from stitchview.follow.legs import (
     BOTTOM,
     CROSS,
@@ -108,23 +109,30 @@ def measured(stitches: Stitches, journeys: Sequence[Journey], needle: Needle) ->
     return Measured(np.array(used), min(reached.back_mm), np.array(between))
 
 
-def simple_order(stitches: Stitches, needle: Needle) -> list[Journey]:
-    """As one reads: every row from the left, joined squares there and back if the needle says so."""
-    order = np.lexsort((stitches.parts, stitches.columns, stitches.rows)).tolist()
+def simple_order(
+    stitches: Stitches,
+    needle: Needle,
+    course: Course = Course(),  # noqa: B008 (frozen, so one default can be shared)
+) -> list[Journey]:
+    """Line by line in their course, usually as one reads; joined squares there and back if she works so."""
+    lines, along = stitches.rows, stitches.columns
+    if course.down:
+        lines, along = along, lines
+    lines, along = (-lines if course.from_last else lines), (-along if course.against else along)
+    order = np.lexsort((stitches.parts, along, lines)).tolist()
     journeys: list[list[int]] = []
     for number in order:
-        if needle.working is Working.ROWS and journeys and _goes_on(stitches, journeys[-1][-1], number):
+        last = journeys[-1][-1] if journeys and needle.working is Working.ROWS else None
+        beside = last is not None and lines[last] == lines[number] and along[last] + 1 == along[number]
+        if last is not None and beside and _crosses(stitches, last, number):
             journeys[-1].append(number)
         else:
             journeys.append([number])
     return [tuple(journey) for journey in journeys]
 
 
-def _goes_on(stitches: Stitches, last: int, number: int) -> bool:
-    level = stitches.rows[last] == stitches.rows[number]
-    beside = stitches.columns[last] + 1 == stitches.columns[number]
-    crosses = stitches.shapes[last] == CROSS and stitches.shapes[number] == CROSS
-    return bool(level and beside and crosses)
+def _crosses(stitches: Stitches, one: int, other: int) -> bool:
+    return bool(stitches.shapes[one] == CROSS and stitches.shapes[other] == CROSS)
 
 
 def _row_way(stitches: Stitches, journey: Journey, pitch: Pitch) -> Way:

@@ -11,6 +11,7 @@ from stitchview.chart.area import Area
 from stitchview.chart.joined import Indices, Mask, expanded
 from stitchview.chart.stitches import PartShape
 from stitchview.done.change import Selection
+from stitchview.follow.course import Course
 from stitchview.follow.threadwork import ThreadWork
 
 SHAPES = 16
@@ -75,7 +76,12 @@ class RunList:
     firsts: Indices
     parts: Indices
     columns: int
-    down: bool
+    course: Course
+
+    @property
+    def down(self) -> bool:
+        """Whether the lines are columns."""
+        return self.course.down
 
     def __len__(self) -> int:
         return len(self.lengths)
@@ -113,23 +119,27 @@ class RunList:
 
 
 def runs_left(
-    work: ThreadWork, area: Area, numbers: Sequence[int] | None, going: Going, down: bool = False
+    work: ThreadWork,
+    area: Area,
+    numbers: Sequence[int] | None,
+    going: Going,
+    course: Course = Course(),  # noqa: B008 (frozen, so one default can be shared)
 ) -> RunList:
     """The runs left in `area` of the key entries `numbers`, thread by thread in their order.
 
     None stands for the key in its order, but for threads that `work` leaves out. Each thread goes
-    through the lines of the area from the first on: rows from the top, or columns from the left when
-    `down`. There and back turns with every line in which the thread has work. Whole and part
-    stitches only. O(area).
+    through the lines of the area in their `course`: usually rows from the top, each from the left.
+    There and back turns with every line in which the thread has work. Whole and part stitches only.
+    O(area).
     """
     threads = work.numbers if numbers is None else [work.checked(n) for n in numbers]
-    order = _WorkOrder(work, tuple(threads), down)
+    order = _WorkOrder(work, tuple(threads), course)
     items, part_places, parts = order.items_left(area.clipped(work.chart.area))
     firsts = np.flatnonzero(np.diff(items, prepend=-2 * SHAPES) != SHAPES)
     lengths = np.diff(np.append(firsts, len(items)))
     ranks, lines, along, shapes = order.read(items[firsts])
     begins = (np.diff(ranks, prepend=-1) != 0) | (np.diff(lines, prepend=-1) != 0)
-    backwards = _backwards(ranks, begins, going)
+    backwards = _backwards(ranks, begins, going) != course.against
     turned = _turned(begins, backwards)
     return RunList(
         lines=lines,
@@ -143,7 +153,7 @@ def runs_left(
         firsts=np.searchsorted(part_places, firsts)[turned],
         parts=parts,
         columns=work.chart.columns,
-        down=down,
+        course=course,
     )
 
 
@@ -154,15 +164,17 @@ class _WorkOrder:
     squares, so that only neighbours of one thread, line and shape differ by exactly SHAPES.
     """
 
-    def __init__(self, work: ThreadWork, threads: tuple[int, ...], down: bool) -> None:
-        self._work, self._down = work, down
+    def __init__(self, work: ThreadWork, threads: tuple[int, ...], course: Course) -> None:
+        self._work, self._down, self._from_last = work, course.down, course.from_last
         self._only = threads[0] if len(threads) == 1 else None
         self._ranks = np.full(len(work.chart.key) + 1, -1)
         # Backwards, so that a thread named twice keeps its first place.
         for rank in reversed(range(len(threads))):
             self._ranks[threads[rank]] = rank
         size = work.chart.columns, work.chart.rows
-        self._line_count, self._width = max(1, size[0 if down else 1]), size[1 if down else 0] + 1
+        if course.down:
+            size = size[::-1]
+        self._line_count, self._width = max(1, size[1]), size[0] + 1
 
     def items_left(self, area: Area) -> tuple[Indices, Indices, Indices]:
         """What is left in `area`, sorted; the places of part stitches among it, and their indices."""
@@ -190,13 +202,18 @@ class _WorkOrder:
         places, shapes = np.divmod(items, SHAPES)
         lines, along = np.divmod(places, self._width)
         ranks, lines = np.divmod(lines, self._line_count)
-        return ranks, lines, along, shapes
+        return ranks, self._in_turn(lines), along, shapes
+
+    def _in_turn(self, lines: Indices) -> Indices:
+        """The places of lines in the order of work, and of these places the lines."""
+        return self._line_count - 1 - lines if self._from_last else lines
 
     def _items(
         self, lines: Indices, along: Indices, keys: NDArray[np.uint16], shapes: NDArray[np.uint8] | int
     ) -> Indices:
         """One number for each stitch; below 0 for those of threads not asked for."""
-        return ((self._ranks[keys] * self._line_count + lines) * self._width + along) * SHAPES + shapes
+        placed = self._ranks[keys] * self._line_count + self._in_turn(lines)
+        return (placed * self._width + along) * SHAPES + shapes
 
 
 def _backwards(ranks: Indices, opens: Mask, going: Going) -> Mask:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from stitchview.chart.model import Chart
 from stitchview.chart.stitches import PartShape
+from stitchview.chart.turning import UPRIGHT, Turn
 from stitchview.follow.numbering import Counted, Numbering, column_counted, row_counted
 from stitchview.follow.place import PART_WORDS, SIDE_WORDS
 from stitchview.follow.runs import Run, RunList
@@ -19,18 +20,33 @@ def line_words(runs: RunList, at: int, chart: Chart, numbering: Numbering, names
     return f"{_line(runs[first], chart, numbering)}: {', '.join(told)}"
 
 
-def run_words(run: Run, chart: Chart, numbering: Numbering, names: Sequence[str]) -> str:
-    """One run as a step calls it: with its line where one begins, else "skip 2, 3 slate blue"."""
-    line = f"{_line(run, chart, numbering)}: " if run.begins_line else ""
+def run_words(
+    run: Run, chart: Chart, numbering: Numbering, names: Sequence[str], turn: Turn = UPRIGHT
+) -> str:
+    """One run as a step calls it: with its line where one begins, else "skip 2, 3 slate blue".
+
+    Which way it goes is told as it is seen on the turned chart.
+    """
+    line = f"{_line(run, chart, numbering, turn)}: " if run.begins_line else ""
     return f"{line}{_stitches(run, names)}"
 
 
-def _line(run: Run, chart: Chart, numbering: Numbering) -> str:
+def _line(run: Run, chart: Chart, numbering: Numbering, turn: Turn = UPRIGHT) -> str:
     row = _counted("row", row_counted(run.row, chart.rows, numbering))
     column = _counted("column", column_counted(run.column, chart.columns, numbering))
+    way = _WAYS[turn.step(*_steps(run))]
     if run.down:
-        return f"{column}, {'upwards ' if run.backwards else ''}from {row}"
-    return f"{row}, {'leftwards ' if run.backwards else ''}from {column}"
+        return f"{column}, {way}from {row}"
+    return f"{row}, {way}from {column}"
+
+
+_WAYS = {(1, 0): "", (0, 1): "", (-1, 0): "leftwards ", (0, -1): "upwards "}
+"""What is told of the way of a run; rightwards and downwards go without saying."""
+
+
+def _steps(run: Run) -> tuple[int, int]:
+    step = -1 if run.backwards else 1
+    return (0, step) if run.down else (step, 0)
 
 
 def _counted(name: str, counted: Counted) -> str:

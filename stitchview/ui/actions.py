@@ -43,6 +43,7 @@ LAST_OF_PART = frozenset(
         "region",
         "last-marks",
         "picture",
+        "upright",
         "band-none",
         "band-jump-right",
         "band-wider",

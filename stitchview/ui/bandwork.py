@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from stitchview.chart.area import Area
+from stitchview.chart.turning import Turn
 from stitchview.done.change import DONE, FAMILIES
 from stitchview.done.marks import Marks
 from stitchview.follow.band import Band, Edge, EdgeLines, every_line, lines_of_tens
@@ -78,20 +79,29 @@ class BandWork:
         """Take the band away."""
         self._lay(None)
 
-    def move(self, columns: int, rows: int) -> None:
-        """Move the band by so many columns and rows, or bold lines if it snaps."""
+    def move(self, across: int, down: int) -> None:
+        """Move the band by so many squares as they are seen, or bold lines if it snaps."""
         if self.band is not None:
-            self._lay(self.band.moved(self._lines, columns, rows))
+            self._lay(self.band.moved(self._lines, *self._turn.back.step(across, down)))
 
     def move_by_itself(self, across: int, down: int) -> None:
-        """Move the band by so many times its own width and height."""
+        """Move the band by so many times its own size, as it is seen."""
         if self.band is not None:
-            self._lay(self.band.moved_by_itself(self._lines, across, down))
+            self._lay(self.band.moved_by_itself(self._lines, *self._turn.back.step(across, down)))
 
-    def grow(self, columns: int, rows: int) -> None:
-        """Make the band wider and taller, below 0 narrower and shorter."""
+    def move_on(self, columns: int, rows: int) -> None:
+        """Move the band by so many times its own size over the columns and rows of the chart."""
         if self.band is not None:
-            self._lay(self.band.grown(self._lines, columns, rows))
+            self._lay(self.band.moved_by_itself(self._lines, columns, rows))
+
+    def grow(self, across: int, down: int) -> None:
+        """Make the band wider and taller as it is seen, below 0 narrower and shorter."""
+        if self.band is not None:
+            self._lay(self.band.grown(self._lines, *self._turn.size(across, down)))
+
+    @property
+    def _turn(self) -> Turn:
+        return self._pointer.turn
 
     # What hands ask for
 

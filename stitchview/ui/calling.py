@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from stitchview.chart.area import Area, spanning
 from stitchview.done.change import Selection
 from stitchview.follow.callout import CallOut
+from stitchview.follow.course import Course
 from stitchview.follow.numbering import column_counted, row_counted
 from stitchview.follow.runs import Going, Run, RunList, runs_left
 from stitchview.follow.runwords import run_words
@@ -37,7 +38,7 @@ class _Basis:
     """What the list of runs is made from; another basis makes another list."""
 
     lit: Area
-    down: bool
+    course: Course
     going: Going
     numbers: tuple[int, ...]
     all_threads: bool
@@ -83,7 +84,7 @@ class Calling:
                 basis.lit,
                 basis.numbers,
                 basis.going,
-                basis.down,
+                basis.course,
             )
             self._call, self._basis = self._found_again(runs), basis
         self._stale = False
@@ -155,7 +156,8 @@ class Calling:
         if not kept.on or lit is None or not (thread or kept.all_threads):
             return None
         numbers = self._next.open_work.numbers if kept.all_threads else (thread,)
-        return _Basis(lit, self._bench.band.upright, kept.going, numbers, kept.all_threads)
+        course = self._bench.looks.course(self._bench.band.upright)
+        return _Basis(lit, course, kept.going, numbers, kept.all_threads)
 
     @property
     def _end_words(self) -> str:
@@ -184,12 +186,14 @@ class Calling:
             run = Run(
                 run.column, run.row, run.length, run.number, run.shape, 0, True, run.down, run.backwards
             )
-        words = run_words(run, chart, numbering, self._next.names)
+        words = run_words(run, chart, numbering, self._next.names, self._bench.looks.turn)
         return words[:1].upper() + words[1:]
 
     def _band_on(self) -> str:
         band, before = self._bench.band, self._bench.band.band
-        band.move_by_itself(*((1, 0) if band.upright else (0, 1)))
+        course = self._bench.looks.course(band.upright)
+        on = -1 if course.from_last else 1
+        band.move_on(*((on, 0) if course.down else (0, on)))
         return "The band is at the end of the chart." if band.band == before else ""
 
     def _found_again(self, runs: RunList) -> CallOut:

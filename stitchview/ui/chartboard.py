@@ -3,15 +3,16 @@
 from typing import Protocol
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from stitchview.canvas.chartcanvas import ChartCanvas
 from stitchview.canvas.looks import Look
 from stitchview.canvas.overview import Overview
-from stitchview.canvas.qtcolours import as_qt
 from stitchview.canvas.rulers import Ruler
+from stitchview.canvas.topsign import TopSign
 from stitchview.canvas.view import View
+from stitchview.chart.turning import UPRIGHT
 from stitchview.done.change import Change
 from stitchview.follow.band import Band
 from stitchview.follow.numbering import Numbering
@@ -27,37 +28,17 @@ class BoardListener(Protocol):
         """Give up what is under way by key; whether there was anything."""
 
 
-class Corner(QWidget):
-    """The corner between the rulers, in the colour of the desk."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self._look = Look()
-
-    def set_look(self, look: Look) -> None:
-        """Wear the colours of day or night."""
-        if look.ground != self._look.ground:
-            self.update()
-        self._look = look
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint the ground."""
-        painter = QPainter(self)
-        painter.fillRect(self.rect(), as_qt(self._look.ground.desk))
-        painter.end()
-
-
 class ChartBoard(QWidget):
     """Lays canvas and rulers out, and hands on to them what changes."""
 
     def __init__(self, bench: Bench, handling: Handling, listener: BoardListener) -> None:
         super().__init__()
         self._bench, self._listener = bench, listener
-        self._corner = Corner()
+        self._corner = TopSign()
         self._top = Ruler(Qt.Orientation.Horizontal, handling)
         self._left = Ruler(Qt.Orientation.Vertical, handling)
         self.overview = Overview(bench.canvas, handling)
-        grid = QGridLayout(self)
+        self._grid = grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setSpacing(0)
         for part, row, column in (
@@ -67,7 +48,7 @@ class ChartBoard(QWidget):
             (bench.canvas, 1, 1),
         ):
             grid.addWidget(part, row, column)
-        self.alone = False
+        self.alone, self._turn = False, UPRIGHT
         bench.canvas.setAccessibleName("Chart")
         self.setFocusProxy(bench.canvas)
 
@@ -85,8 +66,9 @@ class ChartBoard(QWidget):
     def set_alone(self, alone: bool) -> None:
         """Show the canvas without rulers, or with them."""
         self.alone = alone
-        for part in (self._corner, self._top, self._left):
+        for part in (self._top, self._left):
             part.setVisible(not alone)
+        self._place_corner()
 
     def set_numbering(self, numbering: Numbering) -> None:
         """Count otherwise."""
@@ -103,6 +85,10 @@ class ChartBoard(QWidget):
 
     def view_changed(self, view: View) -> None:
         """Follow the view."""
+        if view.turn != self._turn:
+            self._turn = view.turn
+            self._corner.set_turn(view.turn)
+            self._place_corner()
         for ruler in (self._top, self._left):
             ruler.set_view(view)
         self.overview.view_changed(view)
@@ -115,3 +101,14 @@ class ChartBoard(QWidget):
         """Point at a square on the rulers."""
         for ruler in (self._top, self._left):
             ruler.point_at(square)
+
+    def _place_corner(self) -> None:
+        """Put the sign of the top between the rulers, or on the chart where that is alone and turned."""
+        self._corner.set_framed(self.alone)
+        if self.alone:
+            self._grid.removeWidget(self._corner)
+            self._corner.move(8, 8)
+            self._corner.raise_()
+        else:
+            self._grid.addWidget(self._corner, 0, 0)
+        self._corner.setVisible(not self.alone or not self._turn.upright)

@@ -7,7 +7,9 @@ from PySide6.QtGui import QGuiApplication
 
 from stitchview.canvas.paperlayer import has_pictures
 from stitchview.chart.area import Area
+from stitchview.chart.turning import Turn
 from stitchview.follow.place import sentence
+from stitchview.follow.turnwords import turn_words
 from stitchview.ui.bandwork import BandWork
 from stitchview.ui.clothwork import ClothWork
 from stitchview.ui.display import Display
@@ -72,6 +74,11 @@ class Deeds:
         """How it looks."""
         return self._bench.looks
 
+    def turn(self, turn: Turn | None) -> None:
+        """See the chart turned further, or upright again, and tell where its top is now."""
+        self.looks.turn_by(turn)
+        self._voice.hint(turn_words(self.looks.turn))
+
     def last_marks(self) -> None:
         """Go to the marks made last and point them out."""
         self._door.point_out(visit=True)
@@ -116,5 +123,6 @@ class Deeds:
             Needs.REDO: desk.can_redo,
             Needs.LAST_MARKS: desk.can_undo,
             Needs.RUNS: self.following.runs_called,
+            Needs.TURNED: not self.looks.turn.upright,
             Needs.PICTURE: has_pictures(desk.chart),
         }.get(needs, True)

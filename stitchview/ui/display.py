@@ -48,6 +48,7 @@ class Display:
         """Show with other preferences, by day or night."""
         self._preferences, self._night = preferences, night
         chart = self._bench.desk.chart
+        self._bench.looks.left_handed = preferences.left_handed
         self._bench.band.set_lines(preferences.snaps_to_tens, preferences.numbering)
         self._bench.canvas.set_tens(tens_of(chart.columns, chart.rows, preferences.numbering))
         self._board.set_numbering(preferences.numbering)
@@ -64,6 +65,7 @@ class Display:
     def show(self) -> None:
         """Show everything as it is now."""
         bench, look = self._bench, self.look
+        bench.canvas.set_turn(bench.looks.turn)
         bench.canvas.set_look(look)
         bench.canvas.set_lit(bench.band.lit)
         self._hold_back()

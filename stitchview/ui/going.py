@@ -92,7 +92,7 @@ class Going:
         lit, view = self._band.lit, self._canvas.view
         if lit is None or lit.empty:
             return
-        fitted = view.width * 0.96 / lit.columns
+        fitted = view.width * 0.96 / view.turn.size(lit.columns, lit.rows)[0]
         pitch = min(fitted, LARGEST_IN_BAND * self._canvas.devicePixelRatioF())
         shown = replace(view, pitch=_drawable(math.floor(pitch) if pitch >= LARGEST_FRACTION else pitch))
         self._canvas.go_to(shown.centred(lit.column + lit.columns / 2, lit.row + lit.rows / 2))
@@ -123,7 +123,7 @@ class Going:
             return view.width / 2, view.height / 2
         spot = self._pointer.spot
         if spot is not None and spot.square == square:
-            return spot.x * view.pitch - view.left, spot.y * view.pitch - view.top
+            return view.exact_pixel_of(spot.x, spot.y)
         x, y, width, height = view.pixels_of(Area(*square, 1, 1))
         return x + width / 2, y + height / 2
 

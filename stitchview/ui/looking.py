@@ -1,6 +1,8 @@
-"""How the chart on the window looks: paper or colour, cleared or worked, the paper's picture or symbols."""
+"""How the chart on the window looks: paper or colour, cleared or worked, picture or symbols, and turned."""
 
 from stitchview.canvas.looks import Shown
+from stitchview.chart.turning import UPRIGHT, Turn
+from stitchview.follow.course import Course, course_seen
 
 _NEXT = {Shown.SYMBOLS: Shown.PICTURE, Shown.PICTURE: Shown.BOTH, Shown.BOTH: Shown.SYMBOLS}
 
@@ -14,6 +16,18 @@ class Looking:
     def __init__(self, shown: Shown = Shown.SYMBOLS) -> None:
         self._paper = self._worked = False
         self._shown = shown
+        self.turn = UPRIGHT
+        """How the chart is seen turned; its file and its marks stay as they are."""
+        self.left_handed = False
+        """Whether she works from the right, as the left hand does."""
+
+    def course(self, down: bool) -> Course:
+        """In which order rows are worked as she sees them, or columns when `down`."""
+        return course_seen(down, self.turn, self.left_handed)
+
+    def turn_by(self, turn: Turn | None) -> None:
+        """See the chart turned further, as it lies now, or upright again for None."""
+        self.turn = self.turn.then(turn) if turn is not None else UPRIGHT
 
     @property
     def paper(self) -> bool:
@@ -42,7 +56,8 @@ class Looking:
         """Show the paper's picture instead of the symbols, then both, then the symbols again."""
         self._shown = _NEXT[self._shown]
 
-    def restore(self, paper: bool, worked: bool, shown: Shown | None) -> None:
+    def restore(self, paper: bool, worked: bool, shown: Shown | None, turn: Turn) -> None:
         """Look as it looked when the chart was closed."""
+        self.turn = turn
         self._paper, self._worked = paper, worked
         self._shown = self._shown if shown is None else shown

@@ -123,7 +123,8 @@ class NeedleWork:
         """How a needleful of a thread is worked by her habits; raises `CommandError` for absurd ones."""
         entry = self._bench.desk.chart.key[number - 1]
         needle = self.habits.needle(entry, self._bench.piece.pitch, self.estimate.factor)
-        return Wish(number, place, needle, self.habits.carrying)
+        looks = self._bench.looks
+        return Wish(number, place, needle, self.habits.carrying, looks.course(looks.turn.lies))
 
     def _lay(self, path: Needleful, words: str, aloud: bool = True) -> None:
         self.path = path

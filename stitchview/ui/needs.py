@@ -16,3 +16,4 @@ class Needs(Enum):
     LAST_MARKS = auto()
     RUNS = auto()
     PICTURE = auto()
+    TURNED = auto()

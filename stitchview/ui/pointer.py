@@ -5,6 +5,7 @@ from dataclasses import replace
 from stitchview.canvas.chartcanvas import ChartCanvas
 from stitchview.canvas.touch import Spot
 from stitchview.chart.area import Area, spanning
+from stitchview.chart.turning import Turn
 
 Square = tuple[int, int]
 
@@ -22,6 +23,11 @@ class Pointer:
     def spot(self) -> Spot | None:
         """Where mouse or finger is, if it is on the canvas; a chart moved under it makes another spot."""
         return None if self._pixel is None else Spot(*self._canvas.view.exact_at(*self._pixel))
+
+    @property
+    def turn(self) -> Turn:
+        """How the chart under the pointers is seen turned."""
+        return self._canvas.view.turn
 
     @property
     def cursor(self) -> Square | None:
@@ -55,7 +61,7 @@ class Pointer:
         view = self._canvas.view
         self._pixel = None
         if spot is not None:
-            self._pixel = spot.x * view.pitch - view.left, spot.y * view.pitch - view.top
+            self._pixel = view.exact_pixel_of(spot.x, spot.y)
             self._by_keys = False
 
     def show(self) -> bool:
@@ -70,11 +76,12 @@ class Pointer:
         return seen
 
     def step(self, across: int, down: int) -> None:
-        """Move the keyboard pointer by squares; the view follows."""
+        """Move the keyboard pointer by squares as they are seen; the view follows."""
         if self.cursor is None:
             self.show()
             return
         column, row = self.cursor
+        across, down = self.turn.back.step(across, down)
         self.put(column + across, row + down)
 
     def put(self, column: int, row: int) -> None:

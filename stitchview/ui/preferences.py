@@ -30,7 +30,7 @@ class Preferences:
     `dim` is how much of the dimming colour lies outside the band, `symbol_size` the height of a
     symbol and `line_weight` the width of back stitch, both in squares. `single_keys` lets letters,
     digits and signs pressed by themselves work as keys (WCAG 2.2, 2.1.4 asks for a way to stop them).
-    `speaks` says runs aloud that are called out.
+    `speaks` says runs aloud that are called out. `left_handed` mirrors the order of work.
     """
 
     theme: Theme = Theme.SYSTEM
@@ -42,6 +42,7 @@ class Preferences:
     steps_on: bool = False
     single_keys: bool = True
     speaks: bool = False
+    left_handed: bool = False
 
     def look(self, look: Look, night: bool) -> Look:
         """A look of a chart with these preferences in it, by day or night."""
@@ -67,6 +68,7 @@ def read_preferences(settings: QSettings) -> Preferences:
         steps_on=_switch(settings, "steps_on", usual.steps_on),
         single_keys=_switch(settings, "single_keys", usual.single_keys),
         speaks=_switch(settings, "speaks", usual.speaks),
+        left_handed=_switch(settings, "left_handed", usual.left_handed),
     )
 
 
@@ -82,6 +84,7 @@ def keep_preferences(settings: QSettings, preferences: Preferences) -> None:
         ("steps_on", _SWITCH_WORDS[preferences.steps_on]),
         ("single_keys", _SWITCH_WORDS[preferences.single_keys]),
         ("speaks", _SWITCH_WORDS[preferences.speaks]),
+        ("left_handed", _SWITCH_WORDS[preferences.left_handed]),
     )
     for name, value in written:
         settings.setValue(f"{_GROUP}/{name}", value)

@@ -30,7 +30,8 @@ class Resting(QObject):
         bench, stop = self._bench, from_json(self._bench.desk.place, self._bench.desk.chart)
         bench.holding.restore(stop.held)
         bench.piece.piece = stop.piece
-        bench.looks.restore(stop.paper, stop.worked, stop.shown)
+        bench.looks.restore(stop.paper, stop.worked, stop.shown, stop.turn)
+        bench.canvas.set_turn(stop.turn)
         bench.band.restore(stop.band)
         self._following.restore(stop.follow)
         bench.pointer.restore(stop.cursor)
@@ -77,6 +78,7 @@ class Resting(QObject):
             paper=bench.looks.paper,
             worked=bench.looks.worked,
             shown=bench.looks.shown if has_pictures(bench.desk.chart) else None,
+            turn=bench.looks.turn,
             follow=self._following.kept,
             piece=bench.piece.piece,
             over=self._cloth.over,

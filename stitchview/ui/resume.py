@@ -9,6 +9,7 @@ from stitchview.canvas.hands import Tool
 from stitchview.canvas.looks import Shown
 from stitchview.canvas.touch import Shape
 from stitchview.chart.model import Chart
+from stitchview.chart.turning import UPRIGHT, Turn
 from stitchview.follow.band import Band
 from stitchview.follow.bandrecord import from_json as read_band
 from stitchview.follow.bandrecord import to_json as write_band
@@ -35,6 +36,7 @@ class Stop:
     paper: bool = False
     worked: bool = False
     shown: Shown | None = None
+    turn: Turn = UPRIGHT
     follow: Follow = Follow()  # noqa: RUF009 (frozen, so one default can be shared)
     piece: Piece = Piece()  # noqa: RUF009 (as above)
     over: OverChart = OverChart()  # noqa: RUF009 (as above)
@@ -53,6 +55,7 @@ def to_json(stop: Stop, chart: Chart) -> dict[str, Any]:
         "thread": chart.key[held.thread - 1].code if held.thread else None,
         "looks": {"paper": stop.paper, "worked": stop.worked}
         | ({"shown": stop.shown.value} if stop.shown is not None else {}),
+        "turn": {"quarters": stop.turn.quarters, "mirrored": stop.turn.mirrored},
         "tool": held.tool.value,
         "shape": held.shape.value,
         "takes": {
@@ -80,6 +83,7 @@ def from_json(record: Mapping[str, Any], chart: Chart) -> Stop:
         paper=_switch(looks, "paper", False),
         worked=_switch(looks, "worked", False),
         shown=next((each for each in Shown if each == looks.get("shown")), None),
+        turn=_turn(_members(record, "turn")),
         follow=_follow(record, chart),
         piece=piece_read(_members(record, PIECE)),
         over=over_read(_members(record, OVER), chart),
@@ -138,6 +142,13 @@ def _view(record: Mapping[str, Any], origin: tuple[int, int]) -> Spectacles | No
     if column is None or row is None or pitch is None or not pitch > 0:
         return None
     return Spectacles(column - origin[0], row - origin[1], pitch)
+
+
+def _turn(record: Mapping[str, Any]) -> Turn:
+    quarters = record.get("quarters")
+    # A bool is an int in Python, though not in JSON; so the exact type is asked for.
+    known = quarters if type(quarters) is int and quarters in range(4) else 0
+    return Turn(known, _switch(record, "mirrored", False))
 
 
 def _square(record: Mapping[str, Any], chart: Chart) -> tuple[int, int] | None:

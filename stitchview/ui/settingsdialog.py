@@ -61,6 +61,7 @@ class SettingsDialog(QDialog):
         self.line_weight = ShareSlider("Width of back stitch in hundredths of a square", LINE_WEIGHT)
         self.snaps = QCheckBox("The band snaps to &tens")
         self.steps_on = QCheckBox("The band &steps on when all in it is done")
+        self.left_handed = QCheckBox("Work from the &right, as the left hand does")
         self.single_keys = QCheckBox("Use keys of &one letter")
         self.single_keys.setToolTip(
             "Letters, digits and signs by themselves; with Ctrl or Alt they always work"
@@ -122,7 +123,7 @@ class SettingsDialog(QDialog):
 
     @property
     def _switches(self) -> tuple[QCheckBox, ...]:
-        return self.snaps, self.steps_on, self.single_keys, self.speaks
+        return self.snaps, self.steps_on, self.left_handed, self.single_keys, self.speaks
 
     def reject(self) -> None:
         """Close, with everything as it was before."""
@@ -142,6 +143,7 @@ class SettingsDialog(QDialog):
         self.line_weight.set_share(preferences.line_weight)
         self.snaps.setChecked(preferences.snaps_to_tens)
         self.steps_on.setChecked(preferences.steps_on)
+        self.left_handed.setChecked(preferences.left_handed)
         self.single_keys.setChecked(preferences.single_keys)
         self.speaks.setChecked(preferences.speaks)
 
@@ -155,6 +157,7 @@ class SettingsDialog(QDialog):
             line_weight=self.line_weight.share,
             snaps_to_tens=self.snaps.isChecked(),
             steps_on=self.steps_on.isChecked(),
+            left_handed=self.left_handed.isChecked(),
             single_keys=self.single_keys.isChecked(),
             speaks=self.speaks.isChecked(),
         )

@@ -4,6 +4,7 @@ from typing import Protocol
 
 from stitchview.canvas.looks import Shown
 from stitchview.canvas.touch import Shape
+from stitchview.chart.turning import Turn
 from stitchview.done.shapes import Takes
 from stitchview.ui.clothworks import ClothWorks
 from stitchview.ui.followworks import FollowWorks
@@ -47,13 +48,13 @@ class BandWorks(Protocol):
     def take_away(self) -> None:
         """Take the band away."""
 
-    def move(self, columns: int, rows: int) -> None:
-        """Move the band by columns and rows."""
+    def move(self, across: int, down: int) -> None:
+        """Move the band by squares as they are seen."""
 
     def move_by_itself(self, across: int, down: int) -> None:
         """Move the band by its own width and height."""
 
-    def grow(self, columns: int, rows: int) -> None:
+    def grow(self, across: int, down: int) -> None:
         """Make the band wider and taller, below 0 narrower and shorter."""
 
 
@@ -140,6 +141,10 @@ class LookWorks(Protocol):
     def shown(self) -> Shown:
         """Whether the symbols show, the paper's picture, or both."""
 
+    @property
+    def turn(self) -> Turn:
+        """How the chart is seen turned."""
+
     def show_next(self) -> None:
         """Show the next of symbols, the paper's picture and both."""
 
@@ -180,6 +185,9 @@ class ChartWorks(Protocol):
     @property
     def cloth(self) -> ClothWorks:
         """Between cloth and chart."""
+
+    def turn(self, turn: Turn | None) -> None:
+        """See the chart turned further, or upright again for None."""
 
     def last_marks(self) -> None:
         """Go to the marks made last and point them out."""

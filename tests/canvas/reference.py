@@ -10,7 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchview.canvas.looks import Look
-from stitchview.canvas.painting import Showing
+from stitchview.canvas.showing import Showing
+from stitchview.canvas.view import View
 from stitchview.chart.area import Area
 from stitchview.chart.colour import Colour
 from stitchview.chart.model import Chart
@@ -247,3 +248,8 @@ def rgb(colour: Colour) -> Rgb:
 def mixed(one: Rgb, other: Rgb, share: float) -> Rgb:
     """One colour with a share of another over it, each sRGB part for itself."""
     return np.asarray(one * (1 - share) + other * share)
+
+
+def plain_view(view: View) -> Window:
+    """Where a view has the chart, for the drawing that knows nothing of views."""
+    return Window(int(view.pitch), -view.left, -view.top, view.width, view.height)

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QWidget
 from stitchview.canvas.looks import Look
 from stitchview.canvas.rulers import Ruler
 from stitchview.canvas.view import View
+from stitchview.chart.turning import Turn
 from stitchview.follow.band import Band, Edge
 from stitchview.follow.numbering import Numbering
 from stitchview.follow.span import Span
@@ -75,6 +76,10 @@ class RulerStage:
 
     def zoom(self, pitch: float) -> None:
         self.view = self.view.zoomed(pitch, 60, 60)
+        self.ruler.set_view(self.view)
+
+    def turn_hoop(self, quarters: float, mirrored: float) -> None:
+        self.view = self.view.turned(Turn(int(quarters), bool(mirrored)))
         self.ruler.set_view(self.view)
 
     def count(self, number: float) -> None:
@@ -155,6 +160,7 @@ HAPPENINGS = st.lists(
         _step("pan", *2 * [st.integers(-4, 4).map(lambda n: n * 14)]),
         _step("zoom", st.sampled_from((0.3, 1, 2, 4, 7, 13, 25, 60))),
         _step("count", st.integers(0, 4)),
+        _step("turn_hoop", st.integers(0, 3), st.integers(0, 1)),
         _step("look", st.integers(0, 1)),
         _step("band", st.integers(0, 60), st.integers(1, 20)),
         _step("unband"),

@@ -14,10 +14,10 @@ from PySide6.QtWidgets import QApplication
 
 from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE, OPEN
 from tests.canvas.charts import Making, full_chart
-from tests.canvas.reference import painted
+from tests.canvas.reference import painted, plain_view
 from tests.canvas.rulerstage import HAPPENINGS, ORIENTATIONS
 from tests.canvas.rulerstage import keeps_its_promise as ruler_keeps_its_promise
-from tests.canvas.stage import LOOKS, Stage, Step, plain_view
+from tests.canvas.stage import LOOKS, Stage, Step
 
 PITCHES = (1 / 8, 0.3, 0.5, 0.77, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 16, 17, 24, 31, 45, 60)
 SHAPES = ((1, 1), (1, 23), (37, 1), (7, 5), (23, 19), (40, 31), (71, 64), (130, 131))
@@ -62,6 +62,7 @@ def _steps() -> st.SearchStrategy[Step]:
         step("sign", place, place, small),
         step("unsign"),
         step("size", st.integers(50, 210), st.integers(50, 160)),
+        step("turn_hoop", st.integers(0, 3), st.integers(0, 1)),
         step("make_ready", st.integers(1, 30)),
         step("turn"),
     )

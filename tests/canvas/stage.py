@@ -21,9 +21,9 @@ from stitchview.canvas.view import View
 from stitchview.chart.area import Area
 from stitchview.chart.colour import Colour
 from stitchview.chart.model import Chart
+from stitchview.chart.turning import Turn
 from stitchview.done.change import Change, Selection
 from stitchview.done.marks import Marks, change_to
-from tests.canvas.reference import Window
 
 Picture = NDArray[np.uint32]
 
@@ -111,6 +111,7 @@ class Stage:
         canvas.resize(self.canvas.size())
         canvas.set_painter(painter_of(self.marks))
         showing = self.canvas.showing
+        canvas.set_turn(self.canvas.view.turn)
         canvas.set_look(showing.look)
         canvas.set_in_hand(showing.in_hand)
         canvas.set_held_back(showing.held_back)
@@ -128,8 +129,7 @@ class Stage:
         shown, fresh = self.shown(), self.fresh()
         if shown.shape != fresh.shape:
             return f"the window has {shown.shape} pixels, a fresh one {fresh.shape}"
-        places = np.argwhere(shown != fresh)
-        if not len(places):
+        if not len(places := np.argwhere(shown != fresh)):
             return ""
         low, high = places.min(0).tolist(), places.max(0).tolist()
         return f"{len(places)} pixels differ, rows and columns {low} to {high}, seen by {self.canvas.view}"
@@ -192,6 +192,9 @@ class Stage:
     def unband(self) -> None:
         self.canvas.set_lit(None)
 
+    def turn_hoop(self, quarters: float, mirrored: float) -> None:
+        self.canvas.set_turn(self.canvas.view.turn.then(Turn(int(quarters) % 4, bool(mirrored))))
+
     def look(self, number: float) -> None:
         self.canvas.set_look(LOOKS[int(number) % len(LOOKS)])
 
@@ -211,19 +214,21 @@ class Stage:
 
     def cursor(self, column: float, row: float) -> None:
         square = self._square(column, row)
-        self._point(Pointers(cursor=(square.column, square.row), recalled=self._pointers.recalled))
+        self.canvas.set_pointers(
+            Pointers(cursor=(square.column, square.row), recalled=self._pointers.recalled)
+        )
 
     def stretch(self, column: float, row: float, columns: float, rows: float) -> None:
-        area = Area(int(column) - 1, int(row) - 1, int(columns) + 1, int(rows) + 1)
-        self._point(Pointers(stretched=area, cursor=self._pointers.cursor))
+        stretched = Area(int(column) - 1, int(row) - 1, int(columns) + 1, int(rows) + 1)
+        self.canvas.set_pointers(Pointers(stretched=stretched, cursor=self._pointers.cursor))
 
     def sweep(self, column: float, row: float, count: float) -> None:
         path = tuple((int(column) + n, int(row) + n // 2) for n in range(int(count) + 1))
-        self._point(Pointers(swept=path, recalled=self._pointers.recalled))
+        self.canvas.set_pointers(Pointers(swept=path, recalled=self._pointers.recalled))
 
     def recall(self, column: float, row: float, columns: float, rows: float) -> None:
         area = Area(int(column), int(row), int(columns) + 1, int(rows) + 1)
-        self._point(Pointers(recalled=area, swept=self._pointers.swept))
+        self.canvas.set_pointers(Pointers(recalled=area, swept=self._pointers.swept))
 
     def sign(self, column: float, row: float, count: float) -> None:
         """Lay every kind of sign over the chart: near and far steps, pins, threads, a tape, places found."""
@@ -246,7 +251,7 @@ class Stage:
         self.canvas.set_signs(Signs())
 
     def unpoint(self) -> None:
-        self._point(Pointers())
+        self.canvas.set_pointers(Pointers())
 
     def size(self, width: float, height: float) -> None:
         self.canvas.resize(int(width), int(height))
@@ -260,9 +265,6 @@ class Stage:
     @property
     def _pointers(self) -> Pointers:
         return self.canvas.showing.pointers
-
-    def _point(self, pointers: Pointers) -> None:
-        self.canvas.set_pointers(pointers)
 
     def _square(self, column: float, row: float) -> Area:
         return Area(int(column) % self.chart.columns, int(row) % self.chart.rows, 1, 1)
@@ -278,11 +280,6 @@ def pixels_of(image: QImage) -> Picture:
     image = image.convertToFormat(QImage.Format.Format_RGB32)
     rows = np.frombuffer(image.constBits(), np.uint32).reshape(image.height(), image.bytesPerLine() // 4)
     return rows[:, : image.width()].copy()
-
-
-def plain_view(view: View) -> Window:
-    """Where a view has the chart, for the drawing that knows nothing of views."""
-    return Window(int(view.pitch), -view.left, -view.top, view.width, view.height)
 
 
 def framed(canvas: ChartCanvas) -> QWidget:

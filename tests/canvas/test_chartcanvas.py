@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from pytestqt.qtbot import QtBot
 
 from stitchview.canvas.frame import reach_of_pointers
-from stitchview.canvas.painting import Showing
+from stitchview.canvas.showing import Showing
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
 from tests.canvas.charts import Making, full_chart

@@ -15,7 +15,8 @@ from PySide6.QtWidgets import QApplication
 
 from stitchview.canvas.items import ItemStates
 from stitchview.canvas.looks import FADED_SHARE, Look, Shown
-from stitchview.canvas.painting import ChartPainter, Showing
+from stitchview.canvas.painting import ChartPainter
+from stitchview.canvas.showing import Showing
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart, Sheet

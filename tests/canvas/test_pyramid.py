@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 
 from stitchview.canvas.doneblocks import COUNTED, DoneBlocks
 from stitchview.canvas.looks import Look
-from stitchview.canvas.painting import Showing
 from stitchview.canvas.pyramid import LEVELS
+from stitchview.canvas.showing import Showing
 from stitchview.chart.area import Area
 from stitchview.done.change import STATES
 from stitchview.done.marks import Marks, change_to

@@ -18,6 +18,7 @@ from stitchview.done.notes import HeldBack
 from stitchview.done.shapes import Takes, rectangle
 from stitchview.follow.blocks import Blocks, BlockState
 from stitchview.follow.clothpitch import USUAL_PITCH
+from stitchview.follow.course import Course
 from stitchview.follow.heldback import StillHeld, held_numbers, holding_back, still_held, work_that_is_next
 from stitchview.follow.nearest import following, nearest, preceding
 from stitchview.follow.numbering import Numbering
@@ -102,10 +103,10 @@ def test_runs_are_called_without_them(
     """The call-out of all threads leaves them out; named, they are called."""
     work = busy_work(23, 19, 4, seed)
     left_out, bare = work.leaving_out(numbers), without(work, numbers)
-    mine, theirs = (runs_left(each, area, None, going, down) for each in (left_out, bare))
+    mine, theirs = (runs_left(each, area, None, going, Course(down)) for each in (left_out, bare))
     assert [mine[at] for at in range(len(mine))] == [theirs[at] for at in range(len(theirs))]
     for number in numbers:
-        named, plain = (runs_left(each, area, [number], going, down) for each in (left_out, work))
+        named, plain = (runs_left(each, area, [number], going, Course(down)) for each in (left_out, work))
         assert [named[at] for at in range(len(named))] == [plain[at] for at in range(len(plain))]
 
 

@@ -16,6 +16,7 @@ from stitchview.done.change import DONE, OPEN
 from stitchview.done.marks import Marks, change_to
 from stitchview.done.shapes import Takes, rectangle
 from stitchview.follow.callout import CallOut
+from stitchview.follow.course import Course
 from stitchview.follow.numbering import Numbering
 from stitchview.follow.runs import Going, Run, runs_left
 from stitchview.follow.runwords import line_words, run_words
@@ -83,7 +84,7 @@ def test_runs_are_those_a_plain_loop_writes_down(
 ) -> None:
     """Any band of any chart, any threads in any order, each way of going, along rows and down columns."""
     work = busy_work(15, 13, 4, seed, (0.2, 0.6, 0.95)[seed % 3])
-    runs = runs_left(work, area, numbers, going, down)
+    runs = runs_left(work, area, numbers, going, Course(down))
     assert [runs[n] for n in range(len(runs))] == by_loops(work, area, numbers, going, down)
 
 
@@ -93,7 +94,7 @@ def test_the_runs_hold_all_that_is_left_once(
 ) -> None:
     """Every stitch left of the threads in the band is in one run, and the run's squares are its stitches'."""
     work = busy_work(15, 13, 4, seed)
-    runs = runs_left(work, area, numbers, going, down)
+    runs = runs_left(work, area, numbers, going, Course(down))
     told = runs.selection(0, len(runs))
     left = [work.left_in(area, number) for number in (numbers if numbers is not None else range(1, 5))]
     assert len(told.squares) == sum(each.squares for each in left)
@@ -133,7 +134,7 @@ def test_stepping_marks_everything_and_the_way_back_unpicks_it(
     work = busy_work(9, 8, 3, seed)
     marks, area = work.marks, Area(1, 1, 7, 6)
     begun = [each.copy() for each in marks.families]
-    call = CallOut(runs_left(work, area, None, going, down))
+    call = CallOut(runs_left(work, area, None, going, Course(down)))
     assert call.before() == call
     while not call.finished:
         left = work.left_in(area).in_squares
@@ -240,7 +241,7 @@ def test_columns_and_part_stitches_in_words(thread_chart: Drawn) -> None:
     shapes = (PartShape.QUARTER_TOP_LEFT, PartShape.HALF_RISING, PartShape.HALF_RISING, PartShape.HALF_RISING)
     parts = Parts(spots[0], spots[1], np.array(shapes, np.uint8), np.ones(4, np.uint16))
     work = ThreadWork(Marks(replace(chart, parts=parts)))
-    runs = runs_left(work, chart.area, [1], Going.THERE_AND_BACK, down=True)
+    runs = runs_left(work, chart.area, [1], Going.THERE_AND_BACK, Course(down=True))
     names = spoken_names(chart.key)
     told = [line_words(runs, n, chart, Numbering.TOP_LEFT, names) for n in range(len(runs))]
     assert [line for line, _ in groupby(told)] == [
@@ -276,9 +277,9 @@ def test_nothing_to_call(thread_chart: Drawn) -> None:
     """An empty chart, an area off the chart, no thread asked for, a number the key has not."""
     work = ThreadWork(Marks(thread_chart("ab\nba")))
     for down in (False, True):
-        assert len(runs_left(work, Area(5, 5, 3, 3), None, Going.ON, down)) == 0
-        assert len(runs_left(work, work.chart.area, [], Going.BACK, down)) == 0
+        assert len(runs_left(work, Area(5, 5, 3, 3), None, Going.ON, Course(down))) == 0
+        assert len(runs_left(work, work.chart.area, [], Going.BACK, Course(down))) == 0
         bare = ThreadWork(Marks(Chart(np.zeros((0, 0), np.uint16), work.chart.key)))
-        assert len(runs_left(bare, bare.chart.area, None, Going.THERE_AND_BACK, down)) == 0
+        assert len(runs_left(bare, bare.chart.area, None, Going.THERE_AND_BACK, Course(down))) == 0
     with pytest.raises(ValueError, match="no entry"):
         runs_left(work, work.chart.area, [5], Going.ON)

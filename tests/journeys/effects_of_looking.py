@@ -5,7 +5,11 @@ from collections.abc import Callable, Iterator
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMenu
 
+from stitchview.canvas.topsign import TopSign
+from stitchview.chart.turning import LEFT, MIRRORED, RIGHT, UPRIGHT, Turn
+from stitchview.follow.turnwords import turn_words
 from stitchview.ui.guide import CAUTIONS_PAGE, KEYS, Guide
+from stitchview.ui.hint import Hint
 from stitchview.ui.settingsdialog import SettingsDialog
 from stitchview.ui.squaredialog import SquareDialog
 from tests.journeys.sofa import Sofa
@@ -186,6 +190,23 @@ def shows_done_squares_worked(sofa: Sofa) -> Iterator[None]:
     assert sofa.canvas.showing.look.worked
 
 
+def turns(*steps: Turn) -> Scene:
+    def scene(sofa: Sofa) -> Iterator[None]:
+        for key, turn in (("Ctrl+]", RIGHT), ("Ctrl+B", MIRRORED)):
+            for _ in range(steps[:-1].count(turn)):
+                sofa.press(key)
+        before = sofa.works.looks.turn
+        yield
+        after = UPRIGHT if steps[-1] == UPRIGHT else before.then(steps[-1])
+        assert sofa.canvas.view.turn == after
+        sign = sofa.sitting.board.findChild(TopSign)
+        assert sign is not None
+        assert sign.toolTip() == turn_words(after)
+        assert turn_words(after) in [hint.text() for hint in sofa.sitting.board.findChildren(Hint)]
+
+    return scene
+
+
 def shows_only_the_chart(sofa: Sofa) -> Iterator[None]:
     yield
     assert sofa.window.isFullScreen()
@@ -249,6 +270,10 @@ LOOKING: dict[str, Scene] = {
     "go-to": goes_to_a_square,
     "paper": looks_as_on_paper,
     "worked": shows_done_squares_worked,
+    "turn-right": turns(RIGHT),
+    "turn-left": turns(RIGHT, LEFT),
+    "from-behind": turns(RIGHT, MIRRORED),
+    "upright": turns(RIGHT, MIRRORED, UPRIGHT),
     "alone": shows_only_the_chart,
     "copy-place": copies_the_place,
     "square-menu": opens_the_menu_of_the_square,

@@ -119,6 +119,11 @@ class Sofa:
         self.press(*["Shift+Down" if square[1] > row else "Shift+Up"] * abs(square[1] - row))
         assert self.canvas.showing.pointers.cursor == square
 
+    def put_pointer_anywhere(self) -> None:
+        """Bring the keyboard pointer up where it comes up by itself."""
+        self.press("Shift+Right")
+        assert self.canvas.showing.pointers.cursor is not None
+
     def mark(self, square: Square) -> None:
         """Mark one square through the desk, to have something to unpick."""
         flat = np.array([square[1] * self.desk.chart.columns + square[0]])

@@ -25,6 +25,7 @@ from stitchview.done.shapes import Takes, rectangle
 from stitchview.follow.blocks import Blocks
 from stitchview.follow.callout import CallOut
 from stitchview.follow.clothpitch import pitch_of
+from stitchview.follow.course import Course
 from stitchview.follow.islands import islands_of
 from stitchview.follow.nearest import following, nearest, preceding
 from stitchview.follow.numbering import Numbering
@@ -142,7 +143,7 @@ def call_cases(evening: Evening) -> list[Case]:
         (
             "call-out of ten columns, all threads",
             50,
-            lambda n: runs_left(work, columns[n], None, turning, True),
+            lambda n: runs_left(work, columns[n], None, turning, Course(down=True)),
         ),
         ("call-out of 120 x 10, all threads", ASKED, lambda n: runs_left(work, views[n], None, turning)),
         ("one step of the call-out", ASKED, lambda n: CallOut(call.runs, n).after_step().selection),

@@ -22,7 +22,9 @@ from stitchview.ui.preferences import (
 from stitchview.ui.settings import open_settings
 from stitchview.ui.theme import Theme
 
-ODD = Preferences(Theme.DARK, Numbering.BOTTOM_RIGHT, 0.35, 0.5, 0.25, True, True, single_keys=False)
+ODD = Preferences(
+    Theme.DARK, Numbering.BOTTOM_RIGHT, 0.35, 0.5, 0.25, True, True, single_keys=False, left_handed=True
+)
 
 
 def settings_at(path: Path) -> QSettings:

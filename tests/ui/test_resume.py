@@ -14,6 +14,7 @@ from stitchview.canvas.hands import Tool
 from stitchview.canvas.looks import Shown
 from stitchview.canvas.touch import Shape
 from stitchview.chart.model import Chart
+from stitchview.chart.turning import Turn
 from stitchview.follow.band import Band
 from stitchview.follow.habits import Habits
 from stitchview.follow.keptpath import KeptPath
@@ -35,6 +36,7 @@ FULL = Stop(
     paper=True,
     worked=True,
     shown=Shown.BOTH,
+    turn=Turn(3, mirrored=True),
     piece=Piece(
         ClothCount(14, 13.5, over=2),
         MeasuredCloth(Measured((55, 56)), Measured((53,))),
@@ -56,10 +58,10 @@ scraps = st.recursive(
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=6), inner, max_size=3),
     max_leaves=8,
 )
-NAMES = ("over", "piece", "view", "band", "pointer", "thread", "looks", "tool", "shape", "takes")
+NAMES = ("turn", "over", "piece", "view", "band", "pointer", "thread", "looks", "tool", "shape", "takes")
 INNER = (
     *("column", "row", "pitch", "rows", "columns", "first", "count", "paper", "shown", "only", "crosses"),
-    *("tape", "needleful", "patch", "code", "stitches", "together"),
+    *("quarters", "mirrored", "tape", "needleful", "patch", "code", "stitches", "together"),
     *("cloth", "counted", "across", "down", "over", "making", "margin", "opening", "habits", "length_mm"),
 )
 

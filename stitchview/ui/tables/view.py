@@ -1,5 +1,6 @@
 """The actions that look elsewhere, zoom, and change how the chart looks."""
 
+from stitchview.chart.turning import LEFT, MIRRORED, RIGHT
 from stitchview.ui.action import Action, Menu
 from stitchview.ui.needs import Needs
 
@@ -149,6 +150,40 @@ VIEW_ACTIONS = (
         needs=Needs.PICTURE,
         at_chart=lambda chart: chart.looks.show_next(),
         is_on=lambda chart: chart.looks.shown != "symbols",
+    ),
+    Action(
+        "turn-right",
+        "Turn to the right",
+        "See the chart turned by a quarter, as the hoop is turned; the chart itself stays as it is",
+        Menu.VIEW,
+        ("Ctrl+]",),
+        at_chart=lambda chart: chart.turn(RIGHT),
+    ),
+    Action(
+        "turn-left",
+        "Turn to the left",
+        "See the chart turned by a quarter, as the hoop is turned; the chart itself stays as it is",
+        Menu.VIEW,
+        ("Ctrl+[",),
+        at_chart=lambda chart: chart.turn(LEFT),
+    ),
+    Action(
+        "from-behind",
+        "From behind",
+        "See the chart mirrored, as the cloth looks from its back; the chart itself stays as it is",
+        Menu.VIEW,
+        ("Ctrl+B",),
+        at_chart=lambda chart: chart.turn(MIRRORED),
+        is_on=lambda chart: chart.looks.turn.mirrored,
+    ),
+    Action(
+        "upright",
+        "Upright again",
+        "See the chart as it is printed",
+        Menu.VIEW,
+        ("Ctrl+0",),
+        needs=Needs.TURNED,
+        at_chart=lambda chart: chart.turn(None),
     ),
     Action(
         "alone",
