@@ -14,9 +14,11 @@ Lengths = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 Level = frozenset[int]
 Numbers = NDArray[np.int32]
+Ranks = NDArray[np.uint16] | NDArray[np.uint8]
+"""Numbers of offsets, in two bytes only where there are more of them than one byte can tell."""
 
-MOST_REACH = 10
-"""No carry is looked for farther than so many squares, whatever is allowed: 252 places to look at."""
+MOST_REACH = 32
+"""No carry is looked for farther than so many squares: 20 mm at 40 threads to the inch over one."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -33,7 +35,7 @@ class Tracks:
     keys: Grid
     lengths: Whole
     parents: Numbers
-    which: NDArray[np.uint8]
+    which: Ranks
     ways_mm: Lengths
     of_square: NDArray[np.int32]
 
@@ -143,12 +145,14 @@ def _offsets(pitch: Pitch, longest_mm: float) -> Iterator[_Offset]:
                 yield _Offset(way, down, across)
 
 
-def _nearest(flat: Grid, stitched: Mask, leads: Mask, steps: Whole, level: Level) -> NDArray[np.uint8]:
+def _nearest(flat: Grid, stitched: Mask, leads: Mask, steps: Whole, level: Level) -> Ranks:
     """For each square how many offsets do not lead to its kind before one does; all of them if none.
 
     Of a run only the first square looks along its own row, by the `level` offset numbers.
     """
-    missed = np.logical_not(stitched).view(np.uint8) * np.uint8(255)
+    few = len(steps) < np.iinfo(np.uint8).max
+    none = np.uint8(np.iinfo(np.uint8).max) if few else np.uint16(np.iinfo(np.uint16).max)
+    missed: Ranks = np.logical_not(stitched).view(np.uint8) * none
     looking = stitched.copy()
     for number, step in enumerate(steps.tolist()):
         if 0 < step < len(flat):
@@ -161,9 +165,7 @@ def _nearest(flat: Grid, stitched: Mask, leads: Mask, steps: Whole, level: Level
     return missed
 
 
-def _least_of_runs(
-    missed: NDArray[np.uint8], width: int, firsts: Whole, lengths: Whole
-) -> tuple[NDArray[np.uint8], Whole]:
+def _least_of_runs(missed: Ranks, width: int, firsts: Whole, lengths: Whole) -> tuple[Ranks, Whole]:
     """For each run the least offset number of its squares, and the first place that has it."""
     which, places = missed.take(firsts), firsts.copy()
     longer = np.flatnonzero(lengths > 1)
@@ -180,7 +182,7 @@ def _least_of_runs(
     return which, places
 
 
-def _parents(which: NDArray[np.uint8], places: Whole, of_square: Numbers, steps: Whole) -> Numbers:
+def _parents(which: Ranks, places: Whole, of_square: Numbers, steps: Whole) -> Numbers:
     """For each run the one it comes from, itself where no offset leads anywhere."""
     parents = np.arange(len(which), dtype=np.int32)
     for at in range(0, len(which), PIECE):

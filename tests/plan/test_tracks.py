@@ -59,7 +59,7 @@ def plain_tracks(drawn: Drawn, pitch: Pitch, longest: float) -> list[tuple[int, 
         lambda columns: st.lists(st.lists(st.integers(0, 2), min_size=columns, max_size=columns), min_size=1)
     ),
     st.sampled_from([UNIT, Pitch(1.0, 1.5)]),
-    st.sampled_from([0.0, 1.0, 3.2]),
+    st.sampled_from([0.0, 1.0, 3.2, 24.0]),
 )
 def test_the_nearest_run_before(drawn: Drawn, pitch: Pitch, longest: float) -> None:
     """Where a run comes from and how long the way behind is, a loop over all pairs of squares finds too."""
@@ -88,6 +88,15 @@ def test_islands_are_joined_by_carries_that_are_allowed() -> None:
     grid[1:5, 2:6] = grid[1:5, 9:14] = 1
     assert patches_of(grid, 2.9) == 2
     assert patches_of(grid, 3.0) == 1
+
+
+def test_fine_cloth_is_looked_over_as_far_as_the_thread_may_be_carried() -> None:
+    """At 40 threads to the inch over one, a carry of 10 mm spans 15 bare squares, and no more."""
+    fine = Pitch(25.4 / 40, 25.4 / 40)
+    for bare, patches in ((15, 1), (16, 2)):
+        grid = np.zeros((1, 40), np.uint16)
+        grid[0, 3] = grid[0, 4 + bare] = 1
+        assert len(set(tracks_of(grid, fine, 10.0).patches().tolist())) == patches
 
 
 def test_no_way_leads_round_the_edge() -> None:
