@@ -123,13 +123,29 @@ def rows_by_turns(patch: Patch, columns: int, room: int) -> tuple[Indices, Indic
     return mine, np.setdiff1d(patch.left, mine, assume_unique=True)
 
 
+def next_rows(change: LotChange, columns: int) -> tuple[Area, ...]:
+    """The rows of the torn patches that are for the next lot, each run of squares an area, from the top.
+
+    The lot at hand takes turns with it as far as it reaches, first in the patch that reads first.
+    """
+    spare, found = max(0, change.room - change.covered), list[Area]()
+    for patch in change.torn:
+        mine, others = rows_by_turns(patch, columns, spare)
+        spare -= len(mine)
+        breaks = np.flatnonzero((np.diff(others) != 1) | (others[1:] % columns == 0)) + 1
+        for run in np.split(others, breaks) if len(others) else ():
+            found.append(Area(int(run[0]) % columns, int(run[0]) // columns, len(run), 1))
+    return tuple(found)
+
+
 def change_words(change: LotChange) -> str:
     """The proposal in a sentence or two."""
     if change.torn:
         cannot = _patches(change.torn)
         return (
             f"The lot at hand cannot finish {cannot} begun with it. There the change shows least when rows"
-            " of both lots take turns; stitch every other patch with one lot only."
+            " of both lots take turns; stitch every other patch with one lot only. On the chart the rows for"
+            " the next lot are rimmed."
         )
     if not change.next:
         return "The lot at hand is enough for every patch that is left."

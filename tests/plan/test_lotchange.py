@@ -15,7 +15,15 @@ from stitchview.chart.csvkey import plain_entry
 from stitchview.chart.model import Chart
 from stitchview.done.change import DONE, Selection
 from stitchview.done.marks import Marks, change_to
-from stitchview.plan.lotchange import Patch, change_words, fullest, lot_change, patches_of, rows_by_turns
+from stitchview.plan.lotchange import (
+    Patch,
+    change_words,
+    fullest,
+    lot_change,
+    next_rows,
+    patches_of,
+    rows_by_turns,
+)
 
 
 def chart_of(squares: NDArray[np.int64]) -> Chart:
@@ -120,6 +128,10 @@ def test_rows_take_turns_where_a_patch_must_have_both() -> None:
     assert sorted({int(each) // 5 for each in mine}) == [1, 3, 5]
     assert len(mine) == 12
     assert sorted([*mine.tolist(), *others.tolist()]) == torn.left.tolist()
+    rows = next_rows(change, 5)
+    assert rows == (Area(0, 2, 5, 1), Area(0, 4, 5, 1), Area(2, 5, 3, 1))
+    rimmed = {row.row * 5 + row.column + at for row in rows for at in range(row.columns)}
+    assert rimmed == set(others.tolist())
     assert "take turns" in change_words(change)
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from stitchview.chart.area import Area
 from stitchview.errors import CommandError
-from stitchview.plan.lotchange import change_words, lot_change
+from stitchview.plan.lotchange import change_words, lot_change, next_rows
 from stitchview.plan.runout import run_out
 from stitchview.plan.threads import BoughtThread
 from stitchview.plan.usednotes import holding_of
@@ -20,7 +20,7 @@ MOST_RIMS = 200
 
 @dataclass(frozen=True, slots=True)
 class Proposed:
-    """What is said of the change, and the areas of the patches for the next lot, the largest first."""
+    """What is said of the change, and the areas for the next lot: rows of torn patches, then patches."""
 
     words: str
     areas: tuple[Area, ...] = ()
@@ -42,5 +42,7 @@ def proposed_change(table: PlanTable, needs: NeedBook, thread: BoughtThread) -> 
     # Reckoned by the most she may use: a patch begun with a lot must be finished with it.
     room = int(need.left.stitches - short.uncovered.high)
     change = lot_change(desk.marks, thread.numbers, room)
-    later = sorted((*change.torn, *change.next), key=lambda patch: -len(patch.left))
-    return Proposed(change_words(change), tuple(patch.area for patch in later[:MOST_RIMS]))
+    later = sorted(change.next, key=lambda patch: -len(patch.left))
+    # Where a patch is torn its rows take turns, each rimmed by itself.
+    areas = (*next_rows(change, desk.chart.columns), *(patch.area for patch in later))
+    return Proposed(change_words(change), areas[:MOST_RIMS])

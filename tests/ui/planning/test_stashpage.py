@@ -1,12 +1,13 @@
 """The page about her stash: lists of every kind, her own columns, substitutes and look-alikes."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from PySide6.QtWidgets import QMessageBox
 from pytestqt.qtbot import QtBot
 
-from stitchview.chart.model import Chart
+from stitchview.chart.model import Chart, Symbol
 from stitchview.plan.stashcolumns import StashColumns
 from stitchview.plan.stashreport import Verdict
 from stitchview.ui.planning.columnsdialog import ColumnsDialog
@@ -110,6 +111,19 @@ def test_look_alikes_are_listed_with_a_remedy(plan: Plan) -> None:
         page.alike.list.setCurrentRow(row)
         assert "They look alike" in page.alike.remedy.text()
         assert page.alike.colours.isVisible()
+
+
+def test_symbols_of_unlike_weight_need_no_other(plan_on: PlanOn, small: Chart) -> None:
+    """Of two threads of one colour a filled and an open symbol differ already; two alike want another."""
+    colour = small.key[0].colour
+    for signs, told in ((("█", "·"), "differ in weight already"), (("·", "˙"), "Give ")):
+        key = tuple(
+            replace(entry, symbol=Symbol(sign), colour=colour)
+            for entry, sign in zip(small.key[:2], signs, strict=True)
+        )
+        page = stash_page(plan_on(replace(small, key=(*key, *small.key[2:]))))
+        page.alike.list.setCurrentRow(0)
+        assert told in page.alike.remedy.text()
 
 
 def test_a_list_that_has_gone_is_said_next_evening(plan_on: PlanOn, small: Chart, tmp_path: Path) -> None:
