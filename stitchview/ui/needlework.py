@@ -57,7 +57,7 @@ class NeedleWork:
             return
         path = path_again(kept, self._work, wish)
         if path is not None:
-            self._lay(path, needleful_words(path, spoken_names(key)[kept.number - 1]), aloud=False)
+            self._lay(path, self._words(path, spoken_names(key)[kept.number - 1]), aloud=False)
 
     def propose(self, square: Square | None = None) -> None:
         """Propose the next needleful of the thread in hand from a square on, or from the pointer."""
@@ -75,7 +75,7 @@ class NeedleWork:
             self.put_away()
             self._voice.hint(why_none(self._work.left(number), name))
             return
-        self._lay(path, needleful_words(path, name))
+        self._lay(path, self._words(path, name))
         first = Area(int(path.stitches.columns[0]), int(path.stitches.rows[0]), 1, 1)
         self._bench.going.visit(first)
 
@@ -118,6 +118,10 @@ class NeedleWork:
         self._signs.lay_route(())
         self._slip.write("needleful", "")
         return there
+
+    def _words(self, path: Needleful, name: str) -> str:
+        left = self._work.left(path.wish.number)
+        return needleful_words(path, name, left.total - left.in_squares)
 
     def _wish(self, number: int, place: Square) -> Wish:
         """How a needleful of a thread is worked by her habits; raises `CommandError` for absurd ones."""
