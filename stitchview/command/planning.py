@@ -2,6 +2,7 @@
 
 import argparse
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -62,9 +63,11 @@ def _reckoned(asked: Arguments, opened: "OpenedLayer") -> "Need":
 
     piece = piece_of(opened)
     pitch = count_asked(asked, piece, opened).pitch
-    manner = manner_of(_habits_of(piece), asked.strands)
-    chart, notes = opened.marks.chart, opened.marks.notes
-    return need(chart, opened.marks, pitch, manner, supply_of(chart, notes))
+    reserve, chart = piece.reserve, opened.marks.chart
+    strands = reserve.strands if asked.strands is None else asked.strands
+    manner = manner_of(_habits_of(piece), strands, reserve.back_strands)
+    supply = replace(supply_of(chart, opened.marks.notes), margins=dict(reserve.shares))
+    return need(chart, opened.marks, pitch, manner, supply)
 
 
 def _habits_of(piece: "Piece") -> "Habits":

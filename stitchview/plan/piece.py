@@ -12,6 +12,7 @@ from stitchview.plan.clothmeasure import Measured, MeasuredCloth
 from stitchview.plan.clothreport import SizeWish
 from stitchview.plan.clothsize import USUAL_MARGINS, Making, Margin, Opening
 from stitchview.plan.manner import Manner
+from stitchview.plan.reserve import Reserve, reserve_read, reserve_written
 
 PIECE = "piece"
 """The member of the kept place under which all of it stands."""
@@ -30,6 +31,7 @@ class Piece:
     margin: Margin = USUAL_MARGINS[Making.FRAME]
     opening: Opening | None = None
     habits: Habits | None = None
+    reserve: Reserve = Reserve()  # noqa: RUF009 (frozen, so one default can be shared)
 
     def count_on(self, cloth: Cloth | None) -> ClothCount:
         """The count to reckon with: hers, else the chart's if it makes sense, else 14 to the inch."""
@@ -40,11 +42,12 @@ class Piece:
         return SizeWish(self.count_on(cloth), self.making, self.margin, self.opening)
 
 
-def manner_of(habits: Habits, strands: int | None = None) -> Manner:
+def manner_of(habits: Habits, strands: int | None = None, back_strands: int | None = None) -> Manner:
     """Her habits as the need of thread is reckoned with them; raises `CommandError` for absurd strands."""
     return Manner(
         working=habits.working,
         strands=strands,
+        back_strands=back_strands,
         length_mm=habits.length_mm,
         start_tail_mm=habits.start_tail_mm,
         end_tail_mm=habits.end_tail_mm,
@@ -73,6 +76,7 @@ def piece_written(piece: Piece) -> dict[str, Any]:
         "margin": asdict(piece.margin),
         "opening": piece.opening and asdict(piece.opening),
         "habits": piece.habits and habits_written(piece.habits),
+        "reserve": reserve_written(piece.reserve),
     }
 
 
@@ -90,6 +94,7 @@ def piece_read(record: Mapping[str, Any]) -> Piece:
         _margin(_members(record, "margin")) or USUAL_MARGINS[found],
         _opening(_members(record, "opening")),
         habits_read(habits) if isinstance(habits, dict) else None,
+        reserve_read(_members(record, "reserve")),
     )
 
 

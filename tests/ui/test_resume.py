@@ -23,6 +23,7 @@ from stitchview.plan.clothcount import ClothCount
 from stitchview.plan.clothmeasure import Measured, MeasuredCloth
 from stitchview.plan.clothsize import Making, Margin, Opening
 from stitchview.plan.piece import Piece
+from stitchview.plan.reserve import Reserve
 from stitchview.ui.going import Spectacles
 from stitchview.ui.holding import Held
 from stitchview.ui.overchart import OverChart
@@ -44,6 +45,7 @@ FULL = Stop(
         Margin(40, 10),
         Opening(300, 400),
         Habits(length_mm=300, at_once=True),
+        Reserve(3, 1, (("silk", 0.25), ("wool", 0.5))),
     ),
     over=OverChart(
         ((1, 2), (11, 9)),
@@ -63,6 +65,7 @@ INNER = (
     *("column", "row", "pitch", "rows", "columns", "first", "count", "paper", "shown", "only", "crosses"),
     *("quarters", "mirrored", "tape", "needleful", "patch", "code", "stitches", "together"),
     *("cloth", "counted", "across", "down", "over", "making", "margin", "opening", "habits", "length_mm"),
+    *("reserve", "strands", "back_strands", "shares", "silk"),
 )
 
 

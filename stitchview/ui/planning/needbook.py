@@ -1,5 +1,7 @@
 """The need of thread of the open piece, reckoned once for all pages and anew when something altered."""
 
+from dataclasses import replace
+
 from stitchview.done.skeinnotes import SkeinNote
 from stitchview.plan.need import Need, Supply, ThreadNeed, need
 from stitchview.plan.piece import manner_of
@@ -21,7 +23,9 @@ class NeedBook:
     def need(self) -> Need:
         """The need as things are now; raises `CommandError` for cloth on which nobody can stitch."""
         bench = self._table.bench
-        pitch, manner, supply = bench.piece.pitch, manner_of(bench.piece.habits), self.supply
+        reserve = self._table.piece.reserve
+        manner = manner_of(bench.piece.habits, reserve.strands, reserve.back_strands)
+        pitch, supply = bench.piece.pitch, self.supply
         asked = (pitch, manner, supply)
         if self._found is None or asked != self._for:
             self._found = need(bench.desk.chart, bench.desk.marks, pitch, manner, supply)
@@ -30,9 +34,9 @@ class NeedBook:
 
     @property
     def supply(self) -> Supply:
-        """What is known of skeins and of her use of thread."""
-        desk = self._table.bench.desk
-        return supply_of(desk.chart, desk.notes)
+        """What is known of skeins, of her use of thread, and what she wants to have to spare."""
+        desk, reserve = self._table.bench.desk, self._table.piece.reserve
+        return replace(supply_of(desk.chart, desk.notes), margins=dict(reserve.shares))
 
     @property
     def run_outs(self) -> tuple[RunOut, ...]:

@@ -13,9 +13,11 @@ from stitchview.errors import CommandError
 from stitchview.follow.habits import Habits
 from stitchview.plan.need import Amount, Need, ThreadNeed
 from stitchview.plan.needreport import HONEST, metres, total_words
+from stitchview.plan.reserve import Reserve
 from stitchview.plan.runout import RunOut, run_out, shopping_words, warning_words
 from stitchview.plan.skeins import Skein
 from stitchview.plan.stashwords import called, need_words
+from stitchview.plan.threads import BEAD, bought_threads
 from stitchview.plan.usednotes import Holding, holding_of, skein_note
 from stitchview.ui.habitsdialog import HabitsDialog
 from stitchview.ui.messages import say_error
@@ -23,6 +25,7 @@ from stitchview.ui.planning.needbook import NeedBook
 from stitchview.ui.planning.planpage import GAP, Facts, PlanPage, heading, words_label
 from stitchview.ui.planning.plantable import PlanTable
 from stitchview.ui.planning.plantableview import PlanTableView
+from stitchview.ui.planning.reservedialog import ReserveDialog
 from stitchview.ui.planning.skeindialog import SkeinDialog
 from stitchview.ui.planning.skeinform import SkeinForm
 from stitchview.ui.planning.swatches import swatch_icon
@@ -52,10 +55,12 @@ class ThreadPage(PlanPage):
         self.skeins = SkeinForm(self._tell, self._take_off)
         self.one = QPushButton("&One skein …")
         self.habits = QPushButton("How you &work with thread …")
+        self.reserve = QPushButton("&Strands and reserve …")
         self.buy = QPushButton("Copy what to &buy for all of it")
         self._lay_out()
         self.one.clicked.connect(self._ask_skein)
         self.habits.clicked.connect(self._ask_habits)
+        self.reserve.clicked.connect(self._ask_reserve)
         self.buy.clicked.connect(self._copy)
 
     def refresh(self) -> None:
@@ -80,7 +85,7 @@ class ThreadPage(PlanPage):
         column = QVBoxLayout(side)
         column.setContentsMargins(GAP, 0, 0, 0)
         self.name.setWordWrap(True)
-        for part in (self.name, self.facts, self.skeins, self.one, self.habits, self.buy):
+        for part in (self.name, self.facts, self.skeins, self.one, self.habits, self.reserve, self.buy):
             column.addWidget(part)
         column.addStretch(1)
         self.split = QSplitter(Qt.Orientation.Horizontal)
@@ -147,6 +152,15 @@ class ThreadPage(PlanPage):
 
     def _use_habits(self, habits: Habits) -> None:
         self._table.use_habits(habits)
+        self.refresh()
+
+    def _ask_reserve(self) -> None:
+        bought = bought_threads(self._table.chart)
+        kinds = dict.fromkeys(each.kind for each in bought if each.kind != BEAD)
+        ReserveDialog(self._table.piece.reserve, tuple(kinds), self._use_reserve, self).open()
+
+    def _use_reserve(self, reserve: Reserve) -> None:
+        self._table.settle(reserve=reserve)
         self.refresh()
 
     def _copy(self) -> None:

@@ -9,8 +9,10 @@ from PySide6.QtTest import QTest
 from stitchview.chart.model import Chart
 from stitchview.done.change import DONE, Selection
 from stitchview.done.skeinnotes import FINISHED, GOT, LEFT
+from stitchview.plan.reserve import Reserve
 from stitchview.plan.skeins import Skein
 from stitchview.ui.habitsdialog import HabitsDialog
+from stitchview.ui.planning.reservedialog import BY_KEY, ReserveDialog
 from stitchview.ui.planning.skeindialog import SkeinDialog
 from stitchview.ui.planning.threadpage import ThreadPage
 from stitchview.ui.planworks import PlanPlace
@@ -103,6 +105,30 @@ def test_what_is_left_can_be_weighed(plan: Plan) -> None:
     page.skeins.amount.setValue(3)
     QTest.mouseClick(page.skeins.note, Qt.MouseButton.LeftButton)
     assert plan.desk.notes.skeins[0].skeins == pytest.approx(0.25)
+
+
+def test_strands_and_reserve_are_hers(plan: Plan) -> None:
+    """Twice the strands take twice the thread; a larger reserve has more bought; both stay with the piece."""
+    page = thread_page(plan)
+    before = page.model.need_at(0)
+    assert before is not None
+    QTest.mouseClick(page.reserve, Qt.MouseButton.LeftButton)
+    dialog = page.findChild(ReserveDialog)
+    assert dialog is not None
+    assert dialog.strands.text() == BY_KEY
+    assert dialog.reserve == Reserve()
+    strands = plan.desk.chart.key[0].cross_strands
+    dialog.strands.setValue(3 * strands)
+    dialog.back_strands.setValue(3 * plan.desk.chart.key[0].back_strands)
+    dialog.shares[before.thread.kind].setValue(300)
+    dialog.accept()
+    after = page.model.need_at(0)
+    assert after is not None
+    assert after.all.reckoned_mm == pytest.approx(3 * before.all.reckoned_mm)
+    assert after.margin == 3
+    assert after.buy * after.skein.strand_mm >= 4 * after.all.reckoned_mm
+    assert plan.bench.piece.piece.reserve == dialog.reserve
+    assert dict(dialog.reserve.shares) == {before.thread.kind: 3.0}
 
 
 def test_other_habits_are_one_truth_for_plan_and_needleful(plan: Plan) -> None:
