@@ -68,7 +68,7 @@ def plans_the_thread(sofa: Sofa) -> Iterator[None]:
     assert isinstance(page, ThreadPage)
     chart = sofa.desk.chart
     assert page.model.rowCount() == len(bought_threads(chart))
-    first = page.model.need_at(page.rows.row)
+    first = page.model.row_at(page.rows.row)
     assert first is not None
     counted = int((chart.squares == first.thread.numbers[0]).sum())
     assert first.left.stitches >= counted
@@ -109,7 +109,7 @@ def plans_with_the_stash(sofa: Sofa) -> Iterator[None]:
     assert "No list of your threads is open yet" in page.told.text()
     page.take(path)
     assert "“my threads.csv”" in page.told.text()
-    rows = [page.model.standing_at(row) for row in range(page.model.rowCount())]
+    rows = [page.model.row_at(row) for row in range(page.model.rowCount())]
     told = {each.thread.name: each.verdict for each in rows if each is not None}
     assert told[entry.name] is Verdict.HAVE
     assert Verdict.BUY in told.values()

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QSortFilterProxyModel, Qt
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 
-from stitchview.ui.planning.threadmodel import SORT
+from stitchview.ui.planning.rowsmodel import SORT
 
 ROW_HEIGHT = 28
 LEAST_NAME_LETTERS = 16

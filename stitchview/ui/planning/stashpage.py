@@ -182,7 +182,7 @@ class StashPage(PlanPage):
         return " ".join((f"“{name}”, for what is left of the chart: {counts}.", *faults, *reading.notes))
 
     def _choose(self, row: int) -> None:
-        standing = self.model.standing_at(row)
+        standing = self.model.row_at(row)
         if standing is None:
             return
         thread = standing.thread

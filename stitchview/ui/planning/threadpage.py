@@ -26,10 +26,11 @@ from stitchview.ui.planning.planpage import GAP, Facts, PlanPage, heading, words
 from stitchview.ui.planning.plantable import PlanTable
 from stitchview.ui.planning.plantableview import PlanTableView
 from stitchview.ui.planning.reservedialog import ReserveDialog
+from stitchview.ui.planning.rowsmodel import NONE
 from stitchview.ui.planning.skeindialog import SkeinDialog
 from stitchview.ui.planning.skeinform import SkeinForm
 from stitchview.ui.planning.swatches import swatch_icon
-from stitchview.ui.planning.threadmodel import NONE, ThreadModel, skein_words, span_words
+from stitchview.ui.planning.threadmodel import ThreadModel, skein_words, span_words
 from stitchview.ui.planworks import PlanPlace
 from stitchview.ui.settingsdialog import Scrolling
 
@@ -107,7 +108,7 @@ class ThreadPage(PlanPage):
         return f"{total_words(found)} Reckoned on {self._table.wish.count.words}, {habits.working}."
 
     def _choose(self, row: int) -> None:
-        need = self.model.need_at(row)
+        need = self.model.row_at(row)
         for part in (self.facts, self.skeins, self.one):
             part.setVisible(need is not None and (part is self.facts or not need.is_bead))
         if need is not None:
@@ -123,7 +124,7 @@ class ThreadPage(PlanPage):
         self.warning.setVisible(bool(told))
 
     def _tell(self, event: str, skeins: float, lot: str) -> None:
-        need = self.model.need_at(self.rows.row)
+        need = self.model.row_at(self.rows.row)
         if need is None:
             return
         desk = self._table.bench.desk
@@ -137,7 +138,7 @@ class ThreadPage(PlanPage):
         desk.note(desk.notes.removing(note))
 
     def _ask_skein(self) -> None:
-        need = self.model.need_at(self.rows.row)
+        need = self.model.row_at(self.rows.row)
         if need is not None:
             SkeinDialog(called(need.thread), need.skein, partial(self._take_skein, need), self).open()
 

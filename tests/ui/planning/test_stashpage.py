@@ -26,7 +26,7 @@ def stash_page(plan: Plan) -> StashPage:
 
 def verdicts(page: StashPage) -> dict[str, Verdict]:
     """How each thread stands."""
-    rows = [page.model.standing_at(row) for row in range(page.model.rowCount())]
+    rows = [page.model.row_at(row) for row in range(page.model.rowCount())]
     return {each.thread.name: each.verdict for each in rows if each is not None}
 
 

@@ -56,7 +56,7 @@ def test_too_little_left_is_warned_of(plan: Plan) -> None:
     """In the table, above it, and beside the thread."""
     note(plan, LEFT, 0)
     page = thread_page(plan)
-    need = page.model.need_at(0)
+    need = page.model.row_at(0)
     assert need is not None
     assert page.warning.isVisible()
     assert f"{need.name} will run short" in page.warning.text()
@@ -70,13 +70,13 @@ def test_skeins_used_up_make_the_span_narrower(plan_on: PlanOn, small: Chart) ->
     squares = np.ones((120, 120), np.uint16)
     plan = plan_on(Chart(squares, small.key[:1]))
     page = thread_page(plan)
-    before = page.model.need_at(0)
+    before = page.model.row_at(0)
     assert before is not None
     note(plan, GOT, 9)
     plan.desk.mark(Selection(squares=np.arange(7000)), DONE)
     plan.window.changed()
     note(plan, FINISHED, 3)
-    after = page.model.need_at(0)
+    after = page.model.row_at(0)
     assert after is not None
     assert after.usage.stretches == 1
     assert "(1 note)" in page.facts.words_of("Your use")
@@ -96,7 +96,7 @@ def test_what_is_left_can_be_weighed(plan: Plan) -> None:
     dialog.accept()
     plan.window.changed()
     page.refresh()
-    need = page.model.need_at(0)
+    need = page.model.row_at(0)
     assert need is not None
     assert need.skein == Skein(10, 6, 12)
     page.skeins.what.setCurrentIndex(page.skeins.what.findData(LEFT))
@@ -110,7 +110,7 @@ def test_what_is_left_can_be_weighed(plan: Plan) -> None:
 def test_strands_and_reserve_are_hers(plan: Plan) -> None:
     """Twice the strands take twice the thread; a larger reserve has more bought; both stay with the piece."""
     page = thread_page(plan)
-    before = page.model.need_at(0)
+    before = page.model.row_at(0)
     assert before is not None
     QTest.mouseClick(page.reserve, Qt.MouseButton.LeftButton)
     dialog = page.findChild(ReserveDialog)
@@ -122,7 +122,7 @@ def test_strands_and_reserve_are_hers(plan: Plan) -> None:
     dialog.back_strands.setValue(3 * plan.desk.chart.key[0].back_strands)
     dialog.shares[before.thread.kind].setValue(300)
     dialog.accept()
-    after = page.model.need_at(0)
+    after = page.model.row_at(0)
     assert after is not None
     assert after.all.reckoned_mm == pytest.approx(3 * before.all.reckoned_mm)
     assert after.margin == 3
@@ -134,13 +134,13 @@ def test_strands_and_reserve_are_hers(plan: Plan) -> None:
 def test_other_habits_are_one_truth_for_plan_and_needleful(plan: Plan) -> None:
     """Each cross completed at once takes more thread: 5.24 for 4.83 in a long run (checks.md, 2.1)."""
     page = thread_page(plan)
-    before = page.model.need_at(0)
+    before = page.model.row_at(0)
     QTest.mouseClick(page.habits, Qt.MouseButton.LeftButton)
     dialog = page.findChild(HabitsDialog)
     assert dialog is not None
     dialog.at_once.setChecked(True)
     dialog.accept()
-    after = page.model.need_at(0)
+    after = page.model.row_at(0)
     assert before is not None
     assert after is not None
     assert after.all.reckoned_mm > before.all.reckoned_mm
@@ -173,7 +173,7 @@ def test_the_table_is_sorted_by_its_headings(plan: Plan) -> None:
     page = thread_page(plan)
     page.rows.sortByColumn(1, Qt.SortOrder.DescendingOrder)
     shown = page.rows.model()
-    counts = [page.model.need_at(page.rows.source_row(row)) for row in range(shown.rowCount())]
+    counts = [page.model.row_at(page.rows.source_row(row)) for row in range(shown.rowCount())]
     left = [need.left.stitches for need in counts if need is not None]
     assert left == sorted(left, reverse=True)
     page.rows.sortByColumn(0, Qt.SortOrder.AscendingOrder)
