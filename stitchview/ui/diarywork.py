@@ -35,7 +35,7 @@ class DiaryWork:
     def close(self) -> None:
         """Put the window away with the chart."""
         if self.window is not None:
-            self.window.close()
+            self.window.end()
 
     def changed(self) -> None:
         """Follow other marks."""

@@ -123,7 +123,7 @@ def diary(side: int, sittings: int, floor: float) -> None:
             window.new.sittings.setCurrentRow(sittings // 2)
             longest = settle(window)
         say(f"| longest at one go | {longest:.1f} | {longest / floor:.1f} | |")
-        window.close()
+        window.end()
         desk.close()
         parent.deleteLater()
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)

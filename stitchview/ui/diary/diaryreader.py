@@ -1,6 +1,7 @@
 """What the diary does beside the window: reads the strokes, reckons, draws small pictures, writes files."""
 
 import io
+import threading
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -24,11 +25,13 @@ from stitchview.done.photographs import DAMAGE, FoundPhoto, add_photo, find_phot
 from stitchview.done.sittingnotes import ClothPhoto
 from stitchview.done.sittings import Sitting
 from stitchview.done.timeline import Arrays
+from stitchview.errors import LayerError
 from stitchview.ui.diary.diarybook import DiaryBook
 
 SHOWN_PIXELS, GROWING_PIXELS = 700, 900
 """Pixels at the longer side: on the page, and in a moving picture."""
 THUMB_PIXELS = 240
+ROWS_AT_ONCE = 1000
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -55,11 +58,19 @@ class DiaryReader:
     def __init__(self, desk: Desk, piece: Piece) -> None:
         self._desk, self._piece = desk, piece
         self._ledger = Ledger(desk.chart)
+        self._ended = threading.Event()
+
+    def end(self) -> None:
+        """Let what is being reckoned stop soon, because the chart is being closed."""
+        self._ended.set()
 
     def book(self, notes: Notes, now: Progress) -> DiaryBook:
         """The diary with all strokes there are; O(new strokes) but for reading them. Raises `LayerError`."""
         rows = self._desk.strokes()
-        self._ledger.take(rows)
+        for end in range(ROWS_AT_ONCE, len(rows) + ROWS_AT_ONCE, ROWS_AT_ONCE):
+            if self._ended.is_set():
+                raise LayerError("The chart was closed.", "Open it again.")
+            self._ledger.take(rows[:end])
         diary = Diary(self._desk.chart, rows, notes)
         return DiaryBook(diary, now, self._ledger.by_sitting(diary.sittings), notes.time_pins)
 

@@ -14,7 +14,7 @@ from stitchview.done.joining import Piece
 from stitchview.done.notebook import Notes, NotesChange
 from stitchview.done.sittingnotes import MOST_MOMENT_LETTERS, ClothPhoto, TimePin
 from stitchview.done.sittings import Sitting
-from stitchview.errors import StitchviewError
+from stitchview.errors import LayerError, StitchviewError
 from stitchview.ui.diary.diarybook import DiaryBook
 from stitchview.ui.diary.diaryreader import DiaryReader, Shot, Thumb
 from stitchview.ui.diary.forecastpage import ForecastPage
@@ -79,14 +79,20 @@ class DiaryWindow(QDialog):
         self._reckoning.ask("book", work, self._show_book)
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Leave no thread behind."""
-        self._stop()
+        """Forget what is still being reckoned; nobody waits for it."""
+        self._forget()
         super().closeEvent(event)
 
     def reject(self) -> None:
         """Close on Escape, as by its cross."""
-        self._stop()
+        self._forget()
         super().reject()
+
+    def end(self) -> None:
+        """Close with the chart, and leave no thread behind that reads its file."""
+        self._reader.end()
+        self.close()
+        self._reckoning.stop()
 
     # What the pages ask for
 
@@ -108,9 +114,13 @@ class DiaryWindow(QDialog):
 
     def undo_correction(self) -> None:
         """Take the last correction back, unless something was marked since."""
-        if self.can_undo_correction:
+        if not self.can_undo_correction:
+            return
+        try:
             self._desk.undo()
-            self.refresh()
+        except LayerError as error:
+            say_error(self, error)
+        self.refresh()
 
     def shot_asked(self, begin: bytes) -> None:
         """Reckon what is new since a moment."""
@@ -164,9 +174,9 @@ class DiaryWindow(QDialog):
         for button in self.findChildren(QPushButton):
             button.setAutoDefault(False)
 
-    def _stop(self) -> None:
+    def _forget(self) -> None:
         self._soon.stop()
-        self._reckoning.stop()
+        self._reckoning.forget()
 
     def _show_book(self, book: object) -> None:
         if isinstance(book, DiaryBook):

@@ -1,5 +1,6 @@
 """Reckons for the diary in a thread beside the window, so that no hand waits, however long the diary is."""
 
+import gc
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -22,8 +23,11 @@ class _Answer:
 class Reckoning(QObject):
     """One thing after the other; of one kind only what was asked last is told.
 
-    `told` and `failed` are called in the window's thread. After `stop` nothing is told any more, and no
-    thread is left; what is asked then begins anew.
+    `told` and `failed` are called in the window's thread. After `forget` nothing of what was asked is
+    told any more; after `stop` no thread is left either. What is asked then begins anew.
+
+    While the thread works Python looks for no rubbish: it would do so in that thread too, and take
+    apart what is left of closed windows there, which Qt allows in the window's thread only.
     """
 
     _answered = Signal(object)
@@ -35,6 +39,8 @@ class Reckoning(QObject):
         self._last: dict[str, int] = {}
         self._listeners: dict[str, Callable[[object], None]] = {}
         self._number = 0
+        self._running: set[int] = set()
+        self._holds_rubbish = False
         self._answered.connect(self._take)
 
     @property
@@ -44,32 +50,48 @@ class Reckoning(QObject):
 
     def ask(self, kind: str, work: Callable[[], object], told: Callable[[object], None]) -> None:
         """Have `work` done in the thread, and `told` called with what it gives."""
+        if not self._running and gc.isenabled():
+            gc.disable()
+            self._holds_rubbish = True
         if self._pool is None:
             self._pool = ThreadPoolExecutor(1, "stitchview diary")
         self._number += 1
         self._last[kind], self._listeners[kind] = self._number, told
+        self._running.add(self._number)
         self._pool.submit(self._run, kind, self._number, work)
+
+    def forget(self) -> None:
+        """Tell nothing of what was asked, and wait for nothing."""
+        self._last.clear()
 
     def stop(self) -> None:
         """Tell nothing of what was asked, and wait until the thread has ended."""
-        self._last.clear()
+        self.forget()
         if self._pool is not None:
             self._pool.shutdown(wait=True, cancel_futures=True)
             self._pool = None
+        self._running.clear()
+        self._let_rubbish_go()
 
     def _run(self, kind: str, number: int, work: Callable[[], object]) -> None:
-        if self._last.get(kind) != number:
-            return
-        try:
-            answer = _Answer(kind, number, work())
-        except StitchviewError as error:
-            answer = _Answer(kind, number, trouble=error)
-        except MemoryError:
-            trouble = StitchviewError("There is too little memory for the diary.", "Close other programs.")
-            answer = _Answer(kind, number, trouble=trouble)
+        answer = _Answer(kind, number)
+        if self._last.get(kind) == number:
+            try:
+                answer = _Answer(kind, number, work())
+            except StitchviewError as error:
+                # Without its trace, which holds on to all that the thread had in hand.
+                answer = _Answer(kind, number, trouble=error.with_traceback(None))
+            except MemoryError:
+                trouble = StitchviewError(
+                    "There is too little memory for the diary.", "Close other programs."
+                )
+                answer = _Answer(kind, number, trouble=trouble)
         self._answered.emit(answer)
 
     def _take(self, answer: _Answer) -> None:
+        self._running.discard(answer.number)
+        if not self._running:
+            self._let_rubbish_go()
         # Something newer may have been asked while this was on its way from the thread.
         if self._last.get(answer.kind) != answer.number:
             return
@@ -78,3 +100,10 @@ class Reckoning(QObject):
             self._failed(answer.trouble)
         else:
             self._listeners[answer.kind](answer.result)
+
+    def _let_rubbish_go(self) -> None:
+        if self._holds_rubbish:
+            self._holds_rubbish = False
+            # Here and now, so that the thread, which has a step left to its rest, does not begin it.
+            gc.collect(0)
+            gc.enable()

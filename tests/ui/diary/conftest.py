@@ -54,7 +54,7 @@ class Evenings:
         self.qtbot.waitUntil(lambda: self.diary.settled, timeout=20_000)
 
     def close(self) -> None:
-        self.diary.close()
+        self.diary.end()
         self.desk.close()
         self.parent.deleteLater()
 

@@ -1,5 +1,6 @@
 """Sittings corrected by hand in the diary, pins in time, frames, pictures and plots."""
 
+import threading
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -209,3 +210,22 @@ def test_how_it_went_is_plotted_and_told(evenings: Callable[[int], "Evenings"]) 
     pace.which.setCurrentIndex(0)
     (bars,) = [each for each in pace.plot.getPlotItem().items if hasattr(each, "opts")]
     assert sum(bars.opts["height"]) < total
+
+
+def test_closing_in_midst_of_reckoning_waits_for_nothing_and_tells_nothing(
+    evenings: Callable[[int], "Evenings"],
+) -> None:
+    """Closed while it reckons it shows nothing more; opened again all; ended, no thread is left."""
+    made = evenings(3)
+    made.diary.refresh()
+    made.diary.close()
+    assert made.diary.settled
+    made.diary.show()
+    made.diary.refresh()
+    made.settle()
+    assert made.diary.new.sittings.count() == 3
+    made.diary.refresh()
+    made.diary.end()
+    assert made.diary.settled
+    assert not [each.name for each in threading.enumerate() if each.name.startswith("stitchview diary")]
+    assert made.diary.findChildren(QMessageBox) == []
