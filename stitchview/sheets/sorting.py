@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchview.sheets.doubt import Calibration, chances_of_wrong, doubted_when_few, worth_showing
+from stitchview.sheets.doubt import Calibration, Weighed, chances_of_wrong, worth_showing
 
 Numbers = NDArray[np.float32]
 Places = NDArray[np.intp]
@@ -35,7 +35,8 @@ class Sorting:
     ``unlike`` holds for each pile how unlike each square is (squared distance in spreads of a sign,
     infinite where out of question); ``numbers`` (N, D) describe the squares, ``means`` (K, D) the piles;
     ``clear`` (N,) marks squares no line crosses; ``sure`` (N,) is the pile a person gave, or -1; ``fit`` (N,)
-    is how unlike each square was to its own pile, where 1 is usual.
+    is how unlike each square was to its own pile, where 1 is usual; ``weighed`` holds what the weighing of
+    all evidence said, if it was done.
     """
 
     shapes: tuple[tuple[int, int], ...]
@@ -52,6 +53,7 @@ class Sorting:
     sure: NDArray[np.int32]
     fit: Numbers
     calibration: Calibration
+    weighed: Weighed | None = None
 
     @property
     def count(self) -> int:
@@ -93,7 +95,11 @@ def merge(sorting: Sorting, kept: int, other: int) -> Sorting:
         pictures[kept] = pictures[other]
     sure = np.where(sorting.sure == other, kept, sorting.sure).astype(np.int32)
     blank = kept if sorting.blank == other else sorting.blank
-    return resorted(replace(sorting, unlike=tuple(unlike), pictures=pictures, sure=sure, blank=blank))
+    weighed = sorting.weighed.with_merged(kept, other) if sorting.weighed else None
+    joined = replace(
+        sorting, unlike=tuple(unlike), pictures=pictures, sure=sure, blank=blank, weighed=weighed
+    )
+    return resorted(joined)
 
 
 def split(sorting: Sorting, pile: int, members: Places) -> Sorting:
@@ -109,6 +115,7 @@ def split(sorting: Sorting, pile: int, members: Places) -> Sorting:
         unlike=(*sorting.unlike, np.full(len(sorting.piles), np.inf, np.float32)),
         means=np.concatenate([sorting.means, sorting.means[pile : pile + 1]]),
         pictures=np.concatenate([sorting.pictures, sorting.pictures[pile : pile + 1]]),
+        weighed=sorting.weighed.with_new_pile() if sorting.weighed else None,
     )
     founded = _with_mean(grown, sorting.count, members)
     founded = _with_mean(founded, pile, rest)
@@ -131,10 +138,30 @@ def resorted(sorting: Sorting) -> Sorting:
     other = np.where(told & (first != sorting.sure), first, second)
     first = np.where(told, sorting.sure, first).astype(np.int32)
     doubt = chances_of_wrong(next_near - near, sorting.fit, sorting.clear, sorting.calibration)
-    doubt = doubted_when_few(doubt, first)
+    if sorting.weighed is not None:
+        doubt = sorting.weighed.doubts(first, doubt)
+        other = _asked_as_a_pile(sorting.weighed, first, other, told)
     doubt[told] = 0
-    shown = worth_showing(doubt)
+    shown = worth_showing(doubt, most=sorting.weighed.most if sorting.weighed else 1.0)
     return replace(sorting, piles=first, second=other.astype(np.int32), doubt=doubt, shown=shown)
+
+
+def _asked_as_a_pile(
+    weighed: Weighed, first: NDArray[np.int32], second: NDArray[np.int32], told: NDArray[np.bool_]
+) -> NDArray[np.int32]:
+    """The next piles (N,): of a pile that is doubted more than its square, the one it is likest to.
+
+    So that all squares of such a pile are one question, which one answer settles.
+    """
+    like = weighed.like[first]
+    as_pile = (weighed.of_pile[first] > weighed.alone) & (like >= 0) & (like != first) & ~told
+    return np.where(as_pile & (first == weighed.piles), like, second).astype(np.int32)
+
+
+def leads_of(unlike: tuple[Numbers, ...]) -> Numbers:
+    """How much more unlike each square (N,) is to the next pile than to the nearest."""
+    _, _, near, next_near = _two_nearest(unlike)
+    return np.asarray(np.nan_to_num(next_near - near, posinf=1e6), np.float32)
 
 
 def _with_mean(sorting: Sorting, pile: int, members: Places) -> Sorting:

@@ -22,6 +22,7 @@ from stitchview.sheets.pilerounds import (
 from stitchview.sheets.settling import Light, Settled, second_look, settled
 from stitchview.sheets.sorting import Sorting, resorted
 from stitchview.sheets.straightening import Straight
+from stitchview.sheets.weighing import weighed
 
 _ROUNDS = 2
 _AXES = 64
@@ -39,6 +40,13 @@ def sort_squares(sheets: Sequence[Straight], progress: Progress = no_progress) -
     The sheets belong to one chart and share piles. ``progress`` hears shares from 0 to 1 and may
     raise to stop.
     """
+    return weighed(*sorted_with_cutouts(sheets, progress))
+
+
+def sorted_with_cutouts(
+    sheets: Sequence[Straight], progress: Progress = no_progress
+) -> tuple[Sorting, Numbers]:
+    """The sorting before its doubts are weighed, and the cut-outs (N, side, side) it was made from."""
     if not sheets:
         raise ValueError("there is no sheet to sort")
     random = np.random.default_rng(5)
@@ -55,7 +63,7 @@ def sort_squares(sheets: Sequence[Straight], progress: Progress = no_progress) -
     progress(4 * _ROUNDS / (4 * _ROUNDS + 4))
     assert of is not None
     pitch = min(sheet.pitch for sheet in sheets)
-    return _sorting(cleaned.shapes, Seen(cutouts, numbers, pitch), of)
+    return _sorting(cleaned.shapes, Seen(cutouts, numbers, pitch), of), cutouts
 
 
 @dataclass(frozen=True)
