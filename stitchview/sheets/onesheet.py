@@ -13,7 +13,7 @@ from stitchview.sheets.latticefinding import Corners, find_lattice
 from stitchview.sheets.opening import open_pictures, picture_count
 from stitchview.sheets.papererror import PaperError
 from stitchview.sheets.paperpicture import PaperPicture
-from stitchview.sheets.reading import LEAST_PITCH, MOST_PITCH, FoundSheet
+from stitchview.sheets.reading import LEAST_PITCH, MOST_PITCH, FoundSheet, first_square
 from stitchview.sheets.straightening import straighten
 
 PREVIEW_SIDE = 1600
@@ -89,7 +89,8 @@ def find_sheet(picture: PaperPicture, name: str, told: Told) -> FoundSheet:
             raise
         lattice = evenly
     pitch = int(np.clip(round(lattice.pixels_a_square), LEAST_PITCH, MOST_PITCH))
-    return FoundSheet(name, lattice, straighten(picture, lattice, pitch, pitch))
+    straight = straighten(picture, lattice, pitch, pitch)
+    return FoundSheet(name, lattice, straight, first_square(picture, lattice))
 
 
 def _laid_evenly(told: Told) -> Lattice | None:

@@ -153,7 +153,7 @@ def _sheets_in(path: Path, wishes: Wishes, stop: threading.Event) -> list[FoundS
             raise
         pitch = int(np.clip(round(lattice.pixels_a_square), LEAST_PITCH, MOST_PITCH))
         straight = straighten(picture, lattice, pitch, pitch)
-        found.append(FoundSheet(name, lattice, straight, _first_square(picture, lattice)))
+        found.append(FoundSheet(name, lattice, straight, first_square(picture, lattice)))
         if wishes.debug:
             keep_lattice(wishes.debug, name, picture, lattice)
     if not found and fault is not None:
@@ -161,7 +161,7 @@ def _sheets_in(path: Path, wishes: Wishes, stop: threading.Event) -> list[FoundS
     return found
 
 
-def _first_square(picture: PaperPicture, lattice: Lattice) -> tuple[int, int] | None:
+def first_square(picture: PaperPicture, lattice: Lattice) -> tuple[int, int] | None:
     """The chart's square that the sheet begins with, by the numbers printed around it."""
     told = edge_numbers(picture.grey, lattice.nodes.astype(np.float64)) if lattice.kind == "ruled" else None
     if told is None or told.turns or told.column is None or told.row is None:

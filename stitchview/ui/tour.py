@@ -18,6 +18,7 @@ from stitchview.chart.fileformat import read_chart, write_chart, write_folder
 from stitchview.errors import CommandError
 from stitchview.safefile import write_bytes
 from stitchview.ui.opening import chart_of
+from stitchview.ui.papertour import PaperSteps
 from stitchview.ui.program import Program
 from stitchview.ui.run import make_app
 from stitchview.ui.sitting import Sitting
@@ -41,6 +42,7 @@ class Tour:
         self._app, self._chart, self._into, self._work = app, chart, into, work
         self._seen: list[dict[str, Any]] = []
         self._program = self._open_window()
+        self._from_paper = PaperSteps(lambda: self._program, chart, work)
 
     def walk(self) -> list[dict[str, Any]]:
         """Go through all the steps; gives what was seen at each, as `tour.json` holds it."""
@@ -56,11 +58,7 @@ class Tour:
             ("near", "Zoomed in about the pointer, until every symbol can be read.", self._go_near),
             ("band", "A band over ten rows; everything outside is dimmed.", self._lay_band),
             ("band-moved", "The band moved on by its own height, and one row taller.", self._move_band),
-            (
-                "thread-in-hand",
-                "A thread in hand: its squares stand out, others recede.",
-                self._take,
-            ),
+            ("thread-in-hand", "A thread in hand: its squares stand out, others recede.", self._take),
             ("swept", "A sweep with only the thread in hand: a careless drag marks no other.", self._sweep),
             ("thread-in-band", "All of the thread in hand inside the band, marked by one key.", self._thread),
             ("patch", "Another thread: a patch of joined squares marked by one press.", self._patch),
@@ -73,14 +71,11 @@ class Tour:
             ("frame", "A frame of ten by ten, and the keyboard's own pointer in it.", self._frame),
             ("whole", "The whole chart: what is done is seen from far out.", self._whole),
             ("night", "The same evening in the dark look, near again.", self._night),
-            (
-                "resumed",
-                "Closed and opened again: the same place, the last marks pointed out.",
-                self._resume,
-            ),
+            ("resumed", "Closed and opened again: the same place, the last marks shown.", self._resume),
             *((each.name, each.tip, partial(self._keys, each.keys[0])) for each in PLAN_PAGES),
             ("netbook", "The same on a small screen of 1024 x 600.", self._shrink),
             ("alone", "Only the chart, for the whole screen.", self._alone),
+            *self._from_paper.steps(),
         ]
 
     # What is seen
@@ -133,9 +128,11 @@ class Tour:
 
     @property
     def _front(self) -> QWidget:
-        """The planning window while it is open, else the window itself."""
+        """The planning window or the reading table while they are open, else the window itself."""
         plan = self._sitting.works.cloth.plan.window
-        return plan if plan is not None and plan.isVisible() else self._program.window
+        if plan is not None and plan.isVisible():
+            return plan
+        return self._from_paper.front or self._program.window
 
     def _open_window(self) -> Program:
         settings = QSettings(str(self._work / "settings.ini"), QSettings.Format.IniFormat)
