@@ -230,6 +230,7 @@ QPushButton { padding: 1px 12px; background: $button; }
 QToolButton { padding: 1px 3px; min-width: 24px; border-color: transparent; background: transparent; }
 QComboBox { padding: 1px 8px; background: $button; combobox-popup: 0; }
 QLineEdit { padding: 1px 6px; background: $base; }
+QPlainTextEdit { border: 1px solid $edge; border-radius: 5px; margin: 1px; background: $base; }
 QPushButton:hover, QToolButton:hover, QComboBox:hover { background: $hand; border-color: $edge; }
 QPushButton:pressed, QToolButton:pressed { background: $track; }
 QToolButton:checked, QPushButton:checked { background: $hand; border-color: $accent; }
@@ -251,7 +252,7 @@ QPushButton::menu-indicator:default { background: qconicalgradient(cx: 0.5, cy: 
 QCheckBox::indicator, QRadioButton::indicator { width: 1.2em; height: 1.2em; }
 QAbstractSpinBox { min-height: 26px; }
 QAbstractItemView { border: 2px solid $hair; }
-QPushButton:focus, QToolButton:focus, QComboBox:focus, QLineEdit:focus {
+QPushButton:focus, QToolButton:focus, QComboBox:focus, QLineEdit:focus, QPlainTextEdit:focus {
     border: 2px solid $focus; margin: 0px;
 }
 QPushButton:default:focus { border: 2px solid $text; }
