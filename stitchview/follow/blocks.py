@@ -9,12 +9,12 @@ from numpy.typing import NDArray
 
 from stitchview.chart.area import Area
 from stitchview.chart.joined import Indices, Mask, expanded
-from stitchview.done.change import DONE, FAMILIES, Change, States
+from stitchview.done.change import FAMILIES, Change, States
 from stitchview.follow.blockgrid import Block, BlockGrid, Counts
 from stitchview.follow.clothpitch import Pitch
 from stitchview.follow.numbering import Numbering
 from stitchview.follow.spots import ALIKE
-from stitchview.follow.threadwork import Left, ThreadWork
+from stitchview.follow.threadwork import Left, ThreadWork, is_next
 
 
 class BlockState(IntEnum):
@@ -155,7 +155,7 @@ class Blocks:
     def _left_of(self, loose: _Loose, blocks: Area, number: int | None) -> Indices:
         """The stitches of one table left in an area of blocks."""
         here = loose.within(blocks, self.grid.across)
-        left: Indices = here[(loose.states[here] != DONE) & self.work.among(loose.keys[here], number)]
+        left: Indices = here[is_next(loose.states[here]) & self.work.among(loose.keys[here], number)]
         return left
 
     def _counted(self, crosses: Mask, loose: Iterable[Indices], blocks: Area | None = None) -> Counts:

@@ -8,7 +8,7 @@ from itertools import islice, product
 import numpy as np
 
 from stitchview.chart.area import Area
-from stitchview.done.change import DONE
+from stitchview.done.change import DONE, FIRST_LEG
 from stitchview.done.marks import Marks
 from stitchview.errors import CommandError
 from stitchview.follow.clothpatch import ClothPatch, Grid, Turned, turned_patches
@@ -129,7 +129,7 @@ class PlaceFinder:
 
     def _lying_on_done(self) -> Lying:
         parts = self._marks.chart.parts
-        done = self._marks.squares == DONE
+        done = (self._marks.squares == DONE) | (self._marks.squares == FIRST_LEG)
         of_parts = np.flatnonzero(self._marks.parts == DONE)
         done[parts.rows[of_parts], parts.columns[of_parts]] = True
         return Lying(self._planes.plane_of(done), self._planes.layout.stride)

@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
-from stitchview.done.change import DONE, Altered, Change
+from stitchview.done.change import DONE, FIRST_LEG, Altered, Change
 from stitchview.done.notebook import Notes, NotesChange
 from stitchview.done.notes import Parked
 from stitchview.errors import CommandError
@@ -115,7 +115,7 @@ def _marked_small(chart: Chart, change: Change, near: Whole) -> Mask:
 
 
 def _done(altered: Altered) -> Whole:
-    done: Whole = altered.indices[altered.new == DONE]
+    done: Whole = altered.indices[(altered.new == DONE) | (altered.new == FIRST_LEG)]
     return done
 
 

@@ -3,9 +3,12 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from stitchview.chart.model import Chart, KeyEntry
 from stitchview.chart.stitches import PartShape
+from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE, OPEN
+from stitchview.done.marks import Marks
 from stitchview.follow.numbering import Counted, Numbering, column_counted, row_counted
 
 PART_WORDS = {
@@ -19,6 +22,13 @@ PART_WORDS = {
     PartShape.THREE_QUARTER_TOP_RIGHT: "three-quarter stitch, top right",
     PartShape.THREE_QUARTER_BOTTOM_LEFT: "three-quarter stitch, bottom left",
     PartShape.THREE_QUARTER_BOTTOM_RIGHT: "three-quarter stitch, bottom right",
+}
+
+STATE_WORDS = {
+    DONE: "Done.",
+    FIRST_LEG: "A first leg, to be crossed.",
+    LATER: "Left for later.",
+    MISTAKE: "A mistake, to be unpicked.",
 }
 
 SIDE_WORDS = {
@@ -58,10 +68,16 @@ class Place:
     sheets: tuple[OnSheet, ...]
     entry: KeyEntry | None
     parts: tuple[PartHere, ...]
+    state: int = OPEN
 
 
-def place_of(chart: Chart, column: int, row: int, numbering: Numbering) -> Place | None:
-    """The place of square (`column`, `row`), counted from 0 at the chart's top left; None outside it."""
+def place_of(
+    chart: Chart, column: int, row: int, numbering: Numbering, marks: Marks | None = None
+) -> Place | None:
+    """The place of square (`column`, `row`), counted from 0 at the chart's top left; None outside it.
+
+    With `marks` it tells the state of its whole stitch, or of its first part stitch if it has none.
+    """
     if not chart.area.holds(column, row):
         return None
     number = int(chart.squares[row, column])
@@ -71,6 +87,7 @@ def place_of(chart: Chart, column: int, row: int, numbering: Numbering) -> Place
         _on_sheets(chart, column, row),
         chart.key[number - 1] if number else None,
         _parts_at(chart, column, row),
+        OPEN if marks is None else _state_at(marks, column, row),
     )
 
 
@@ -83,6 +100,8 @@ def sentence(place: Place) -> str:
     told += [f"{_part_words(part)}." for part in place.parts]
     if place.entry is None and not place.parts:
         told.append("No stitch here.")
+    elif place.state in STATE_WORDS:
+        told.append(STATE_WORDS[place.state])
     return " ".join(told)
 
 
@@ -117,9 +136,19 @@ def _on_sheets(chart: Chart, column: int, row: int) -> tuple[OnSheet, ...]:
 
 
 def _parts_at(chart: Chart, column: int, row: int) -> tuple[PartHere, ...]:
-    parts = chart.parts
-    here = np.flatnonzero((parts.columns == column) & (parts.rows == row))
+    parts, here = chart.parts, _parts_in(chart, column, row)
     return tuple(PartHere(PartShape(int(parts.shapes[n])), chart.key[int(parts.keys[n]) - 1]) for n in here)
+
+
+def _parts_in(chart: Chart, column: int, row: int) -> NDArray[np.intp]:
+    return np.flatnonzero((chart.parts.columns == column) & (chart.parts.rows == row))
+
+
+def _state_at(marks: Marks, column: int, row: int) -> int:
+    if marks.chart.squares[row, column]:
+        return int(marks.squares[row, column])
+    here = _parts_in(marks.chart, column, row)
+    return int(marks.parts[here[0]]) if len(here) else OPEN
 
 
 def _counted_words(name: str, counted: Counted) -> str:

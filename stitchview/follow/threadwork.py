@@ -9,10 +9,13 @@ from numpy.typing import NDArray
 
 from stitchview.chart.area import Area
 from stitchview.chart.joined import Indices, Mask
-from stitchview.done.change import DONE, FAMILIES
+from stitchview.done.change import DONE, FAMILIES, LATER, States
 from stitchview.done.counts import Counts
 from stitchview.done.marks import Marks
 from stitchview.follow.rowindex import RowIndex
+
+NOT_NEXT = (DONE, LATER)
+"""States of stitches that she is not sent to; in all others there is work to do."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +42,8 @@ class ThreadWork:
     """The stitches of each thread that are left, as the marks stand whenever it is asked.
 
     Where a `number` is asked for, it is that of a key entry, from 1; None stands for all threads but
-    those left out. Indices count the chart's stitch tables. Made once for a chart, O(part stitches,
-    lines, points).
+    those left out. What is marked as later is not left for now; first legs and mistakes are. Indices
+    count the chart's stitch tables. Made once for a chart, O(part stitches, lines, points).
     """
 
     def __init__(self, marks: Marks) -> None:
@@ -83,7 +86,7 @@ class ThreadWork:
             rows = tally[self.checked(number)][None]
         else:
             rows = tally if self._taken is None else tally[self._taken]
-        left = rows.sum(axis=(0, 2)) - rows[:, :, DONE].sum(axis=0)
+        left = rows.sum(axis=(0, 2)) - rows[:, :, NOT_NEXT].sum(axis=(0, 2))
         return Left(*left.tolist())
 
     def left_in(self, area: Area, number: int | None = None) -> Left:
@@ -117,7 +120,7 @@ class ThreadWork:
         here = area.clipped(self.chart.area).slices()
         left = self.among(self.chart.squares[here], number)
         if left.any():
-            left &= self.marks.squares[here] != DONE
+            left &= is_next(self.marks.squares[here])
         return left
 
     def squares_left(self, area: Area, number: int | None = None) -> Mask:
@@ -133,7 +136,7 @@ class ThreadWork:
     def all_squares_left(self, number: int) -> Indices:
         """All squares with a whole or a part stitch of the thread left, flat and sorted; O(chart)."""
         there = np.flatnonzero(self.chart.squares.reshape(-1) == self.checked(number))
-        squares: Indices = there[self.marks.squares.reshape(-1)[there] != DONE]
+        squares: Indices = there[is_next(self.marks.squares.reshape(-1)[there])]
         parts = self.parts_left(self.chart.area, number)
         if not len(parts):
             return squares
@@ -187,6 +190,12 @@ class ThreadWork:
         return Area(2 * area.column, 2 * area.row, 2 * area.columns + 1, 2 * area.rows + 1)
 
     def _wanted(self, keys: NDArray[np.uint16], states: NDArray[np.uint8], number: int | None) -> Mask:
-        left: Mask = states != DONE
+        left = is_next(states)
         left &= self.among(keys, number)
         return left
+
+
+def is_next(states: States) -> Mask:
+    """Which of some stitches there is work at now, by their states; of any shape."""
+    here: Mask = (states != DONE) & (states != LATER)
+    return here

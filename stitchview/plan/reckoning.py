@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from stitchview.chart.model import Chart
 from stitchview.chart.stitches import PointKind
-from stitchview.done.change import DONE
+from stitchview.done.change import DONE, FIRST_LEG, MISTAKE
 from stitchview.done.marks import Marks
 from stitchview.follow.clothpitch import Pitch
 from stitchview.plan.linework import lines_taken, points_taken
@@ -15,6 +15,8 @@ from stitchview.plan.manner import Manner
 from stitchview.plan.patches import Taken, squares_taken
 
 LEFT_AT, DONE_AT = 0, 1
+LEGS_AT = 2
+"""Where first legs are reckoned until they are shared out, half as done and half as left."""
 
 Table = NDArray[np.float64]
 Counts = NDArray[np.int64]
@@ -41,7 +43,8 @@ class Reckoned:
 def reckoned(chart: Chart, marks: Marks | None, pitch: Pitch, manner: Manner) -> Reckoned:
     """Reckon a chart as it is marked; what is done and what is left are each reckoned by themselves.
 
-    So that both together are all, and a patch that is half done begins anew.
+    So that both together are all, and a patch that is half done begins anew. First legs have taken half
+    of what their crosses take, and count among the stitches left.
     """
     entries = len(chart.key) + 1
     needle = manner.needle(pitch, 2)
@@ -50,33 +53,41 @@ def reckoned(chart: Chart, marks: Marks | None, pitch: Pitch, manner: Manner) ->
         _told_apart(each, None if marks is None else marks.families[family], entries)
         for family, each in enumerate(keys)
     )
-    values = 2 * entries
+    values = 3 * entries
     crosses = squares_taken(chart, squares, parts, values, needle, manner)
     crosses = crosses.plus(points_taken(chart, points.astype(np.int64), values, needle, manner))
     worked = lines_taken(chart, lines.astype(np.int64), values, needle, manner)
     both: Taken = crosses.plus(worked)
     beads = points[chart.points.kinds == PointKind.BEAD]
     stitches = sum(_counted(each, values) for each in (squares.reshape(-1), parts, lines, points))
-    shape = 2, entries
+    counts = np.asarray(stitches).reshape(3, entries)
     return Reckoned(
-        crosses.total_mm.reshape(shape),
-        worked.total_mm.reshape(shape),
-        both.carried_mm.reshape(shape),
-        both.tails_mm.reshape(shape),
-        both.starts.reshape(shape),
-        np.asarray(stitches).reshape(shape),
-        _counted(beads, values).reshape(shape),
+        _shared_out(crosses.total_mm),
+        _shared_out(worked.total_mm),
+        _shared_out(both.carried_mm),
+        _shared_out(both.tails_mm),
+        _shared_out(both.starts),
+        counts[:2] + counts[2:] * np.array([[1], [0]]),
+        _counted(beads, values).reshape(3, entries)[:2],
     )
+
+
+def _shared_out(sums: Table) -> Table:
+    """Sums of what is left, done, and first legs as (2, entries): a first leg has taken half its thread."""
+    left, done, legs = sums.reshape(3, -1)
+    shared: Table = np.stack((left + legs / 2, done + legs / 2))
+    return shared
 
 
 def _told_apart(
     keys: NDArray[np.uint16], states: NDArray[np.uint8] | None, entries: int
 ) -> NDArray[np.uint16]:
-    """The key numbers, those of stitches done raised by the number of `entries`; 0 stays 0."""
+    """The key numbers, of stitches done raised by so many `entries`, of first legs by twice; 0 stays 0."""
     if states is None or not states.any():
         return keys
-    done = (states == DONE) & (keys != 0)
-    return np.where(done, keys + np.uint16(entries), keys).astype(np.uint16)
+    raised = np.zeros(MISTAKE + 1, np.uint16)
+    raised[[DONE, FIRST_LEG]] = DONE_AT * entries, LEGS_AT * entries
+    return np.where(keys != 0, keys + raised[states], keys).astype(np.uint16)
 
 
 def _counted(values_of: NDArray[np.uint16], values: int) -> Counts:

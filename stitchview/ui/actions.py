@@ -34,6 +34,9 @@ TOOLBAR: tuple[tuple[str, ...], ...] = (
 )
 """The names of the actions on the toolbar, in groups."""
 
+BUTTON_MENUS: dict[str, tuple[str, ...]] = {"mark": ("as-done", "as-first-leg", "as-later", "as-mistake")}
+"""Actions that hang below a button of the toolbar; the button wears the icon of the one that holds."""
+
 LAST_OF_PART = frozenset(
     {
         "read-paper",
@@ -48,6 +51,7 @@ LAST_OF_PART = frozenset(
         "band-jump-right",
         "band-wider",
         "unpick",
+        "as-mistake",
         "shape-patch",
         "thread-in-band",
         "unpick-here",

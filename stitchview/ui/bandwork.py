@@ -5,13 +5,13 @@ from functools import cached_property
 
 from stitchview.chart.area import Area
 from stitchview.chart.turning import Turn
-from stitchview.done.change import DONE, FAMILIES
+from stitchview.done.change import FAMILIES
 from stitchview.done.marks import Marks
 from stitchview.follow.band import Band, Edge, EdgeLines, every_line, lines_of_tens
 from stitchview.follow.numbering import Numbering
 from stitchview.follow.span import Span
 from stitchview.follow.stepping import step_when_done
-from stitchview.follow.threadwork import ThreadWork
+from stitchview.follow.threadwork import NOT_NEXT, ThreadWork
 from stitchview.ui.pointer import Pointer, Square
 
 # A fresh band is as long as the bold lines are apart; common practice of those who lay magnets.
@@ -139,10 +139,10 @@ class BandWork:
             squares, parts, lines, points = (self._marks.tally.of_family(family) for family in FAMILIES)
             mine = self._marks.tally.counts[number, :2]
             return InBand(
-                squares.left + parts.left,
+                squares.left - squares.later + parts.left - parts.later,
                 squares.stitches + parts.stitches,
-                int(mine.sum() - mine[:, DONE].sum()),
-                lines.left + points.left,
+                int(mine.sum() - mine[:, NOT_NEXT].sum()),
+                lines.left - lines.later + points.left - points.later,
             )
         left = self._work.left_by_thread(lit)
         crosses = left[:, :2].sum(axis=1)

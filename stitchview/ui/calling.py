@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from stitchview.chart.area import Area, spanning
-from stitchview.done.change import Selection
+from stitchview.done.change import DONE, OPEN, Selection
 from stitchview.follow.callout import CallOut
 from stitchview.follow.course import Course
 from stitchview.follow.numbering import column_counted, row_counted
@@ -98,7 +98,7 @@ class Calling:
             return self._band_on()
         selection = self._call.selection
         self._own = True
-        self._marking.mark_all(selection, unpick=False)
+        self._marking.mark_all(selection, DONE)
         self._own = False
         self._stepped.append((run, selection))
         self._call = self._call.after_step()
@@ -111,10 +111,10 @@ class Calling:
         run, selection = self._stepped[-1]
         here = self._call
         if here is None or here.position == 0 or here.before().current != run:
-            self._marking.mark_all(selection, unpick=True)
+            self._marking.mark_all(selection, OPEN)
             return ""
         self._own = True
-        self._marking.mark_all(selection, unpick=True)
+        self._marking.mark_all(selection, OPEN)
         self._own = False
         self._stepped.pop()
         self._call = here.before()

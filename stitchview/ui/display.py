@@ -118,7 +118,7 @@ class Display:
 
     def place_at(self, square: Square) -> Place | None:
         """A square as she counts it."""
-        return place_of(self._bench.desk.chart, *square, self._preferences.numbering)
+        return place_of(self._bench.desk.chart, *square, self._preferences.numbering, self._bench.desk.marks)
 
     def _hold_back(self) -> None:
         desk = self._bench.desk

@@ -4,12 +4,16 @@ from dataclasses import dataclass, replace
 
 from stitchview.canvas.hands import Tool
 from stitchview.canvas.touch import Shape
+from stitchview.done.change import DONE
 from stitchview.done.shapes import Takes
 
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """What is held; `thread` is a number of the key, 0 for none, and `only` leaves the others alone."""
+    """What is held; `thread` is a number of the key, 0 for none, and `only` leaves the others alone.
+
+    `state` is what the tool that marks marks as.
+    """
 
     tool: Tool = Tool.LOOK
     shape: Shape = Shape.SWEEP
@@ -18,6 +22,7 @@ class Held:
     points: bool = True
     only: bool = False
     thread: int = 0
+    state: int = DONE
 
 
 class Holding:
@@ -42,6 +47,11 @@ class Holding:
     def shape(self) -> Shape:
         """The marking shape in use."""
         return self._held.shape
+
+    @property
+    def state(self) -> int:
+        """What the tool that marks marks as."""
+        return self._held.state
 
     @property
     def thread(self) -> int:
@@ -84,6 +94,10 @@ class Holding:
         """Use another marking shape; whoever only looked around marks from now on."""
         tool = Tool.MARK if self.tool in (Tool.LOOK, Tool.REGION) else self.tool
         self._hold(replace(self._held, shape=shape, tool=tool))
+
+    def mark_as(self, state: int) -> None:
+        """Mark as another state from now on, with the tool that marks."""
+        self._hold(replace(self._held, state=state, tool=Tool.MARK))
 
     def switch_crosses(self) -> None:
         """Take crosses and part stitches, or leave them."""

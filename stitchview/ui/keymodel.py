@@ -10,7 +10,8 @@ from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistent
 
 from stitchview.canvas.desk import Desk
 from stitchview.chart.model import KeyEntry
-from stitchview.done.counts import Counts
+from stitchview.done.counts import Counts, Progress
+from stitchview.done.inventory import others_words
 from stitchview.follow.place import thread_words
 from stitchview.ui.keywords import begins, has, name_of, natural, short_names
 
@@ -42,6 +43,7 @@ class KeyRow:
     stitches: int
     done: int
     in_hand: bool
+    progress: Progress = Progress(0, 0)  # noqa: RUF009 (frozen, so one default can be shared)
 
     @property
     def left(self) -> int:
@@ -71,6 +73,7 @@ class KeyRow:
         """The row as a screen reader says it."""
         left = f"{self.left:,} of {self.stitches:,} left" if self.stitches else "not used in the chart"
         told = [self.name, "in hand" if self.in_hand else "", "finished" if self.finished else "", left]
+        told.append(others_words(self.progress))
         told.append("held back until last" if self.entry.held_back else "")
         return ", ".join(word for word in told if word)
 
@@ -90,6 +93,7 @@ class KeyModel(QAbstractListModel):
         self._short_names: Sequence[str] = ()
         self._stitches: Counts = np.zeros(1, np.int64)
         self._done: Counts = np.zeros(1, np.int64)
+        self._marked: NDArray[np.int64] = np.zeros((1, 1), np.int64)
         self._shown: Numbers = np.zeros(0, np.int64)
         self._row_of: Numbers = np.full(1, -1, np.int64)
         self._in_hand = 0
@@ -104,6 +108,7 @@ class KeyModel(QAbstractListModel):
         self._short_names = short_names([name_of(entry) for entry in self._key])
         self._stitches = desk.tally.stitches() if desk else np.zeros(1, np.int64)
         self._done = desk.tally.done() if desk else np.zeros(1, np.int64)
+        self._marked = desk.tally.counts.sum(axis=1) if desk else np.zeros((1, 1), np.int64)
         self._show(self._arranged())
         self.endResetModel()
 
@@ -129,10 +134,10 @@ class KeyModel(QAbstractListModel):
         """Take over what has been marked since."""
         if self._desk is None:
             return
-        done = self._desk.tally.done()
-        changed = np.flatnonzero(done != self._done)
+        marked = self._desk.tally.counts.sum(axis=1)
+        changed = np.flatnonzero((marked != self._marked).any(axis=1))
         if changed.size:
-            self._done = done
+            self._done, self._marked = self._desk.tally.done(), marked
             if self._order is Order.LEFT:
                 self._rearrange()
             self._tell(changed)
@@ -170,7 +175,8 @@ class KeyModel(QAbstractListModel):
         if self._desk is not None and (held := self._desk.notes.is_held(entry)) is not entry.held_back:
             # As she chose, whatever the chart says.
             entry = replace(entry, held_back=held)
-        return KeyRow(number, entry, short, stitches, done, number == self._in_hand)
+        progress = self._desk.tally.of_key(number) if self._desk is not None else Progress(stitches, done)
+        return KeyRow(number, entry, short, stitches, done, number == self._in_hand, progress)
 
     def number_at(self, place: int) -> int:
         """Give the number of the key entry at a place of the list."""

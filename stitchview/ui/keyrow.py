@@ -12,6 +12,7 @@ from PySide6.QtCore import (
     QRect,
     QRectF,
     QSize,
+    QSizeF,
     Qt,
 )
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPen, QPolygonF
@@ -205,6 +206,28 @@ def _draw_bar(painter: QPainter, room: QRectF, row: KeyRow, shades: Shades) -> N
     if row.done:
         painter.setBrush(as_qt(shades.done if row.finished else shades.accent))
         painter.drawRoundedRect(QRectF(room.x(), room.y(), width, BAR), BAR / 2, BAR / 2)
+    _draw_other_states(painter, room, width if row.done else 0.0, row, shades)
+
+
+def _draw_other_states(painter: QPainter, room: QRectF, start: float, row: KeyRow, shades: Shades) -> None:
+    """Draw behind what is done: first legs half as high, later as dots, mistakes as upright strokes."""
+    told, ink = row.progress, as_qt(shades.text)
+    painter.setBrush(as_qt(shades.accent))
+    place = room.x() + start
+    for count, kind in ((told.first_legs, "half"), (told.later, "dots"), (told.mistakes, "strokes")):
+        # Never invisible, never out of the bar.
+        wide = min(max(count / row.stitches * room.width(), BAR), room.right() - place) if count else 0.0
+        if wide <= 0:
+            continue
+        if kind == "half":
+            painter.drawRect(QRectF(place, room.y() + BAR / 2, wide, BAR / 2))
+        else:
+            size = QSizeF(1.5, 1.5) if kind == "dots" else QSizeF(1.2, BAR + 2)
+            steps = max(1, int(wide // 4))
+            for step in range(steps):
+                corner = QPointF(place + step * 4 + 1, room.center().y() - size.height() / 2)
+                painter.fillRect(QRectF(corner, size), ink)
+        place += wide
 
 
 def draw_tick(painter: QPainter, room: QRectF, colour: QColor) -> None:

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from stitchview.canvas.touch import Shape, Spot, Touch
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
-from stitchview.done.change import DONE, OPEN, Change, Selection
+from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE, OPEN, Change, Selection
 from stitchview.done.shapes import run, thread_in
 from stitchview.errors import LayerError
 from stitchview.follow.nearest import nearest
@@ -13,6 +13,14 @@ from stitchview.follow.threadwork import ThreadWork
 from stitchview.ui.bench import Bench
 from stitchview.ui.hint import Voice
 from stitchview.ui.pointer import Square
+
+NOTHING_TO_MARK = {
+    OPEN: "Nothing here to unpick.",
+    DONE: "Nothing here is left to mark.",
+    FIRST_LEG: "No cross here is without its first leg; only whole crosses have one.",
+    LATER: "Nothing here is open, so nothing can be left for later.",
+    MISTAKE: "Nothing here that is not a mistake already.",
+}
 
 
 class Marking:
@@ -26,7 +34,7 @@ class Marking:
         """Mark or unpick what was touched; whether anything altered."""
         if touch.shape is Shape.RUN and len(touch.path) == 1:
             return self.mark_at(Shape.RUN, touch.start.square, unpick)
-        return self.mark_all(touch.selection(self._chart, self.bench.holding.takes), unpick)
+        return self.mark_all(touch.selection(self._chart, self.bench.holding.takes), self._state(unpick))
 
     def mark_at(self, shape: Shape, square: Square, unpick: bool) -> bool:
         """Mark or unpick at one square with a shape; a run follows the columns where the band does."""
@@ -36,7 +44,7 @@ class Marking:
         else:
             middle = Spot(square[0] + 0.5, square[1] + 0.5, released=True)
             found = Touch(shape, middle, (square,)).selection(self._chart, takes)
-        return self.mark_all(found, unpick)
+        return self.mark_all(found, self._state(unpick))
 
     def mark_at_or_say(self, shape: Shape, square: Square, unpick: bool) -> None:
         """Mark or unpick at one square, and say so if there was nothing to do."""
@@ -69,7 +77,7 @@ class Marking:
             return
         unpick = holding.tool == "unpick"
         found = thread_in(self._chart, lit, holding.thread, holding.takes)
-        self._say_if_nothing(self.mark_all(found, unpick), unpick)
+        self._say_if_nothing(self.mark_all(found, self._state(unpick)), unpick)
 
     def undo(self) -> None:
         """Take back the last stroke, however old, and look where it was."""
@@ -117,10 +125,10 @@ class Marking:
             bench.going.visit(Area(found.column, found.row, 1, 1))
             bench.pointer.put(found.column, found.row)
 
-    def mark_all(self, selection: Selection, unpick: bool) -> bool:
-        """Mark or unpick what is selected; whether anything altered."""
-        change = self.bench.desk.mark(selection, OPEN if unpick else DONE)
-        if change is not None and not unpick and self.steps_on and self.bench.band.step_on():
+    def mark_all(self, selection: Selection, state: int) -> bool:
+        """Put what is selected into a state; whether anything altered."""
+        change = self.bench.desk.mark(selection, state)
+        if change is not None and state != OPEN and self.steps_on and self.bench.band.step_on():
             self.bench.going.follow_band()
         return change is not None
 
@@ -128,9 +136,13 @@ class Marking:
     def _chart(self) -> Chart:
         return self.bench.desk.chart
 
+    def _state(self, unpick: bool) -> int:
+        """What her hand marks as: what she chose, or nothing at all while she unpicks."""
+        return OPEN if unpick else self.bench.holding.state
+
     def _say_if_nothing(self, altered: bool, unpick: bool) -> None:
         if not altered:
-            self.voice.hint("Nothing here to unpick." if unpick else "Nothing here is left to mark.")
+            self.voice.hint(NOTHING_TO_MARK[self._state(unpick)])
 
     def _step(self, step: Callable[[], Change | None]) -> None:
         try:

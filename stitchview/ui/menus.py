@@ -5,11 +5,11 @@ from pathlib import Path
 from typing import Protocol
 
 from PySide6.QtCore import QObject, QSize, Qt
-from PySide6.QtGui import QAction, QActionGroup, QKeySequence, QPalette
-from PySide6.QtWidgets import QMenu, QMenuBar, QToolBar, QWidget
+from PySide6.QtGui import QAction, QActionGroup, QIcon, QKeySequence, QPalette
+from PySide6.QtWidgets import QMenu, QMenuBar, QToolBar, QToolButton, QWidget
 
 from stitchview.ui.action import Action, Menu, is_single_character
-from stitchview.ui.actions import ACTIONS, LAST_OF_PART, TOOLBAR
+from stitchview.ui.actions import ACTIONS, BUTTON_MENUS, LAST_OF_PART, TOOLBAR
 from stitchview.ui.icons import icon
 from stitchview.ui.needs import Needs
 from stitchview.ui.recent import labels_of
@@ -96,6 +96,7 @@ class Menus:
         self.commands = {action.name: Command(action, doer, window) for action in ACTIONS}
         self.recent = RecentMenu(doer, window)
         self._bar_of: dict[Menu, QMenu] = {}
+        self._icons: dict[str, QIcon] = {}
         self._group_choices(window)
         # Also without a menu bar, when only the chart is shown, the keys work: the window has them too.
         window.addActions([command for command in self.commands.values() if not command.action.on_canvas])
@@ -126,6 +127,15 @@ class Menus:
                 button.setAccessibleDescription(self.commands[name].action.tip)
                 # Menus and keys hold the same; two dozen more stops for Tab would only be in the way.
                 button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+                if name in BUTTON_MENUS and isinstance(button, QToolButton):
+                    self._hang_menu(button, BUTTON_MENUS[name])
+
+    def _hang_menu(self, button: QToolButton, names: Sequence[str]) -> None:
+        menu = QMenu(button)
+        menu.setToolTipsVisible(True)
+        menu.addActions([self.commands[name] for name in names])
+        button.setMenu(menu)
+        button.setPopupMode(QToolButton.ToolButtonPopupMode.MenuButtonPopup)
 
     def take_canvas(self, canvas: QWidget) -> None:
         """Let the keys of the chart work while this canvas has the keyboard."""
@@ -140,12 +150,21 @@ class Menus:
         """Draw the icons in the colours of the theme."""
         for command in self.commands.values():
             if command.action.icon:
-                command.setIcon(icon(command.action.icon, palette))
+                self._icons[command.action.name] = icon(command.action.icon, palette)
+                command.setIcon(self._icons[command.action.name])
+        self._wear_choices()
 
     def refresh(self, window: WindowWorks, chart: ChartWorks | None) -> None:
         """Take over what can be done now, and what is switched on."""
         for command in self.commands.values():
             command.refresh(window, chart)
+        self._wear_choices()
+
+    def _wear_choices(self) -> None:
+        """Give buttons with a menu the icon of what is chosen in it; of the first, their own."""
+        for name, choices in BUTTON_MENUS.items():
+            chosen = next((each for each in choices[1:] if self.commands[each].isChecked()), name)
+            self.commands[name].setIcon(self._icons.get(chosen, QIcon()))
 
     def _of(self, menu: Menu) -> Iterator[Command]:
         return (command for command in self.commands.values() if command.action.menu is menu)

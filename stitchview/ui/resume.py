@@ -10,6 +10,7 @@ from stitchview.canvas.looks import Shown
 from stitchview.canvas.touch import Shape
 from stitchview.chart.model import Chart
 from stitchview.chart.turning import UPRIGHT, Turn
+from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE
 from stitchview.follow.band import Band
 from stitchview.follow.bandrecord import from_json as read_band
 from stitchview.follow.bandrecord import to_json as write_band
@@ -23,6 +24,7 @@ from stitchview.ui.overchart import OVER, OverChart, over_read, over_written
 
 # Beyond this no square of any chart can lie, and whole numbers in JSON are not safe (RFC 8259, 6).
 FARTHEST = 2**31
+MARKED_AS = {DONE: "done", FIRST_LEG: "first leg", LATER: "later", MISTAKE: "mistake"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +59,7 @@ def to_json(stop: Stop, chart: Chart) -> dict[str, Any]:
         | ({"shown": stop.shown.value} if stop.shown is not None else {}),
         "turn": {"quarters": stop.turn.quarters, "mirrored": stop.turn.mirrored},
         "tool": held.tool.value,
+        "marks_as": MARKED_AS[held.state],
         "shape": held.shape.value,
         "takes": {
             "crosses": held.crosses,
@@ -104,6 +107,7 @@ def _held(record: Mapping[str, Any], chart: Chart) -> Held:
         points=points or not something,
         only=_switch(takes, "only", False),
         thread=codes.get(code, 0) if isinstance(code, str) else 0,
+        state=next((each for each, name in MARKED_AS.items() if name == record.get("marks_as")), DONE),
     )
 
 

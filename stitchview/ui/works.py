@@ -88,6 +88,13 @@ class HoldingWorks(Protocol):
     def use(self, shape: Shape) -> None:
         """Use another marking shape."""
 
+    @property
+    def state(self) -> int:
+        """What is marked as, one of the states of `done.change`."""
+
+    def mark_as(self, state: int) -> None:
+        """Mark as another state from now on."""
+
     def switch_crosses(self) -> None:
         """Take crosses and part stitches, or leave them."""
 

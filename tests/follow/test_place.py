@@ -11,6 +11,8 @@ from hypothesis import strategies as st
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart, KeyEntry, Sheet, Symbol, Thread
 from stitchview.chart.stitches import PartShape
+from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE, OPEN, Selection
+from stitchview.done.marks import Marks, change_to
 from stitchview.follow.numbering import Numbering
 from stitchview.follow.place import PART_WORDS, OnSheet, left_words, place_of, sentence, thread_words
 
@@ -136,3 +138,27 @@ def test_a_blend_names_its_threads() -> None:
 def test_what_is_left_in_the_band_is_told(left: int, squares: int, over: int, words: str) -> None:
     """The place line ends with what is left in the band; back stitch that waits is not called done."""
     assert left_words(left, squares, over) == words
+
+
+@pytest.mark.parametrize(
+    ("state", "words"),
+    [
+        (OPEN, ""),
+        (DONE, " Done."),
+        (FIRST_LEG, " A first leg, to be crossed."),
+        (LATER, " Left for later."),
+        (MISTAKE, " A mistake, to be unpicked."),
+    ],
+)
+def test_the_place_line_says_the_state_of_a_square(harbour_wall: Chart, state: int, words: str) -> None:
+    """With the marks at hand, the state stands at the end; a square without a stitch has none."""
+    marks = Marks(harbour_wall)
+    change = change_to(marks, Selection(np.array([411 * 600 + 236])), state)
+    if change is not None:
+        marks.apply(change)
+    place = place_of(harbour_wall, 236, 411, Numbering.TOP_LEFT, marks)
+    assert place is not None
+    assert sentence(place).endswith(f"Slate blue, number 17.{words}")
+    bare = place_of(harbour_wall, 0, 0, Numbering.TOP_LEFT, marks)
+    assert bare is not None
+    assert sentence(bare).endswith("No stitch here.")

@@ -14,7 +14,7 @@ from stitchview.chart.area import Area
 from stitchview.chart.codes import allot_codes
 from stitchview.chart.csvkey import plain_entry
 from stitchview.chart.model import Chart
-from stitchview.done.change import DONE
+from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE
 from stitchview.done.marks import Marks, change_to
 from stitchview.done.shapes import Takes, rectangle, thread_in
 from stitchview.follow.threadwork import Left, ThreadWork
@@ -130,3 +130,23 @@ def test_a_number_the_key_has_not_is_refused(small_chart: Callable[[], Chart]) -
             work.left(wrong)
         with pytest.raises(ValueError, match="no entry"):
             work.left_in(work.chart.area, wrong)
+
+
+@given(seeds, areas)
+def test_what_waits_is_never_called_for(busy_work: Busy, seed: int, area: Area) -> None:
+    """Later is left out of all that is next; first legs and mistakes are there to be worked."""
+    work = busy_work(23, 19, 4, seed, 0.0)
+    for state in (MISTAKE, FIRST_LEG, LATER):
+        before = work.left_in(work.chart.area)
+        change = change_to(work.marks, rectangle(work.chart, area, Takes()), state)
+        if change is not None:
+            work.marks.apply(change)
+        waits = sum(int((states == LATER).sum()) for states in work.marks.families)
+        assert work.left_in(work.chart.area).total == before.total - waits
+        assert work.left().total == work.left_in(work.chart.area).total
+        assert sum(work.left(number).total for number in work.numbers) == work.left().total
+        assert not (work.crosses_left(work.chart.area) & (work.marks.squares == LATER)).any()
+        for number in work.numbers:
+            assert not (work.marks.squares.reshape(-1)[work.all_squares_left(number)] == LATER).any() or len(
+                work.parts_left(work.chart.area, number)
+            )

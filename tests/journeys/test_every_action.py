@@ -13,9 +13,10 @@ from tests.journeys.effects_of_looking import LOOKING
 from tests.journeys.effects_of_marking import MARKING
 from tests.journeys.effects_of_paper import PAPERS
 from tests.journeys.effects_of_planning import PLANNING
+from tests.journeys.effects_of_states import STATES
 from tests.journeys.sofa import Sofa
 
-EFFECTS = LOOKING | MARKING | AT_THE_CLOTH | FOLLOWING | PLANNING | PAPERS
+EFFECTS = LOOKING | MARKING | STATES | AT_THE_CLOTH | FOLLOWING | PLANNING | PAPERS
 KEYS = [(action.name, key) for action in ACTIONS for key in action.keys]
 BUTTONS = [name for group in TOOLBAR for name in group]
 

@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 
 from stitchview.chart.model import Chart, KeyEntry, Symbol, Thread
-from stitchview.done.change import DONE
-from stitchview.done.marks import Marks, open_states
+from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE, Change
+from stitchview.done.marks import Marks, change_to, open_states
+from stitchview.done.shapes import Takes, rectangle
 from stitchview.errors import CommandError
 from stitchview.follow.clothpitch import Pitch
 from stitchview.follow.length import Working
@@ -128,6 +129,29 @@ def test_done_and_left_make_all() -> None:
     ready = need(chart, half_done(chart, 40), FOURTEEN).threads[0]
     assert ready.left.reckoned_mm == ready.left.skeins.high == ready.buy_left == 0
     assert DONE == 1
+
+
+def test_a_first_leg_has_taken_half_its_thread() -> None:
+    """A block of first legs: half of its thread is used, half is to come, and all of it counts as left."""
+    chart = block(60, 10)
+    marks = Marks(chart)
+    marks.apply(change_to(marks, rectangle(chart, chart.area, Takes()), FIRST_LEG) or Change(chart.area))
+    whole, legs = (need(chart, each, FOURTEEN).threads[0] for each in (None, marks))
+    assert legs.done.reckoned_mm == pytest.approx(whole.all.reckoned_mm / 2)
+    assert legs.left.reckoned_mm == pytest.approx(whole.all.reckoned_mm / 2)
+    assert legs.all.reckoned_mm == pytest.approx(whole.all.reckoned_mm)
+    assert (legs.done.stitches, legs.left.stitches, legs.all.stitches) == (0, 600, 600)
+
+
+@pytest.mark.parametrize("state", [LATER, MISTAKE])
+def test_what_waits_or_is_wrong_is_still_to_be_stitched(state: int) -> None:
+    """Later and mistakes need their thread as if nothing were there."""
+    chart = block(60, 10)
+    marks = Marks(chart)
+    marks.apply(change_to(marks, rectangle(chart, chart.area, Takes()), state) or Change(chart.area))
+    whole, waits = (need(chart, each, FOURTEEN).threads[0] for each in (None, marks))
+    assert waits.left.reckoned_mm == pytest.approx(whole.all.reckoned_mm)
+    assert waits.done.reckoned_mm == 0
 
 
 def test_an_interval_and_not_a_point() -> None:

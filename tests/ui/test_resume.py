@@ -15,6 +15,7 @@ from stitchview.canvas.looks import Shown
 from stitchview.canvas.touch import Shape
 from stitchview.chart.model import Chart
 from stitchview.chart.turning import Turn
+from stitchview.done.change import FIRST_LEG
 from stitchview.follow.band import Band
 from stitchview.follow.habits import Habits
 from stitchview.follow.keptpath import KeptPath
@@ -30,7 +31,7 @@ from stitchview.ui.overchart import OverChart
 from stitchview.ui.resume import Stop, from_json, to_json
 
 FULL = Stop(
-    held=Held(Tool.UNPICK, Shape.PATCH, crosses=False, points=False, only=True, thread=3),
+    held=Held(Tool.UNPICK, Shape.PATCH, crosses=False, points=False, only=True, thread=3, state=FIRST_LEG),
     view=Spectacles(5.25, 3.5, 17.0),
     band=Band(Span(2, 4), Span(1, 3)),
     cursor=(4, 9),

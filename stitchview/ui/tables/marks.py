@@ -1,6 +1,7 @@
 """The actions that mark and unpick, choose the shape, and take threads in hand."""
 
 from stitchview.canvas.touch import Shape
+from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE
 from stitchview.ui.action import Action, Menu
 from stitchview.ui.needs import Needs
 
@@ -19,6 +20,20 @@ def _shape(shape: Shape, text: str, tip: str, key: str) -> Action:
     )
 
 
+def _state(state: int, name: str, text: str, tip: str, key: str) -> Action:
+    return Action(
+        name,
+        text,
+        tip,
+        Menu.MARKS,
+        (key,),
+        icon=name,
+        at_chart=lambda chart: chart.holding.mark_as(state),
+        is_on=lambda chart: chart.holding.state == state,
+        choice="state",
+    )
+
+
 MARK_ACTIONS = (
     Action(
         "look",
@@ -34,7 +49,7 @@ MARK_ACTIONS = (
     Action(
         "mark",
         "Mark",
-        "Mark as done what you touch; with Ctrl held it unpicks",
+        "Mark what you touch, as done or what else is chosen; with Ctrl held it unpicks",
         Menu.MARKS,
         ("M",),
         icon="mark",
@@ -52,6 +67,34 @@ MARK_ACTIONS = (
         at_chart=lambda chart: chart.holding.unpick(),
         is_on=lambda chart: chart.holding.tool == "unpick",
         choice="tool",
+    ),
+    _state(
+        DONE,
+        "as-done",
+        "Mark as done",
+        "From now on what you mark is done",
+        "Shift+M",
+    ),
+    _state(
+        FIRST_LEG,
+        "as-first-leg",
+        "Mark as first leg",
+        "From now on you mark half crosses, as rows worked out are until you work back; done ones stay",
+        "A",
+    ),
+    _state(
+        LATER,
+        "as-later",
+        "Mark as later",
+        "From now on you mark what you leave open on purpose: it is never called for, and never forgotten",
+        "9",
+    ),
+    _state(
+        MISTAKE,
+        "as-mistake",
+        "Mark as mistake",
+        "From now on you mark what is stitched wrong; it stands out, and is listed until it is unpicked",
+        "Q",
     ),
     _shape(Shape.SINGLE, "One square", "The one stitch you touch", "1"),
     _shape(Shape.SWEEP, "Sweep", "Everything the pointer passes over", "2"),
