@@ -8,6 +8,7 @@ from typing import Any
 
 from stitchview.chart.area import Area
 from stitchview.chart.model import KeyEntry
+from stitchview.done.leftout import LeftOut
 from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin, Subject
 from stitchview.done.sittingnotes import ClothPhoto, SittingSeam, SittingWord, TimePin
 from stitchview.done.skeinnotes import LotArea, LotTime, SkeinNote, SkeinSize
@@ -118,6 +119,7 @@ class Notes:
     sitting_words: tuple[SittingWord, ...] = ()
     photos: tuple[ClothPhoto, ...] = ()
     time_pins: tuple[TimePin, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
 
     @classmethod
     def of(cls, notes: Iterable[Note]) -> "Notes":
@@ -214,6 +216,7 @@ _FIELDS: dict[type[Note], str] = {
     SittingWord: "sitting_words",
     ClothPhoto: "photos",
     TimePin: "time_pins",
+    LeftOut: "left_out",
 }
 """Where the notes of each kind stand in `Notes`, in the order in which they are told."""
 NOTHING_NOTED = Notes()
@@ -223,7 +226,7 @@ def _squares(note: Note | None) -> tuple[tuple[int, int], ...]:
     match note:
         case Pin() | Parked() | NeedlefulEnd():
             return ((note.column, note.row),)
-        case LotArea():
+        case LotArea() | LeftOut():
             return (note.column, note.row), (note.column + note.columns - 1, note.row + note.rows - 1)
     return ()
 

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Iterator
 
 from stitchview.chart.entries import strictjson
 from stitchview.done.deflated import MalformedStroke, deflate, inflate
+from stitchview.done.leftout import LeftOut
 from stitchview.done.notebook import NO_NOTES, Notes, NotesChange, Rewritten
 from stitchview.done.notefields import Members, identity, length, text, truth, whole
 from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin
@@ -37,6 +38,7 @@ KINDS: dict[str, type[Note]] = {
     "sitting": SittingWord,
     "photograph": ClothPhoto,
     "pin in time": TimePin,
+    "left out": LeftOut,
 }
 """The kinds of notes by their names in the file."""
 NAMES = {kind: name for name, kind in KINDS.items()}
@@ -120,8 +122,8 @@ def _members(note: Note, origin: Origin) -> Members:
             return {**note.extra, "id": note.id, **_address(note, origin), **texts}
         case Parked():
             return {"code": note.code, **_address(note, origin)}
-        case HeldBack():
-            return {"code": note.code, "held": note.held}
+        case HeldBack() | LeftOut():
+            return _choice_members(note, origin)
         case NeedlefulEnd():
             covered = {"stitches": note.stitches, **_address(note, origin), "used_up": note.used_up}
             lengths = {"reckoned_mm": note.reckoned_mm, "used_mm": note.used_mm}
@@ -132,7 +134,14 @@ def _members(note: Note, origin: Origin) -> Members:
             return sitting_members(note)
 
 
-def _address(note: Pin | Parked | NeedlefulEnd, origin: Origin) -> Members:
+def _choice_members(note: HeldBack | LeftOut, origin: Origin) -> Members:
+    if isinstance(note, HeldBack):
+        return {"code": note.code, "held": note.held}
+    size = {"columns": note.columns, "rows": note.rows}
+    return {"sort": note.sort, "code": note.code, **_address(note, origin), **size}
+
+
+def _address(note: Pin | Parked | NeedlefulEnd | LeftOut, origin: Origin) -> Members:
     return {"column": note.column + origin[0], "row": note.row + origin[1]}
 
 
@@ -170,6 +179,11 @@ def _needleful_end(told: Members, origin: Origin) -> NeedlefulEnd:
     )
 
 
+def _left_out(told: Members, origin: Origin) -> LeftOut:
+    size = whole(told, "columns"), whole(told, "rows")
+    return LeftOut(text(told, "sort"), identity(told, "code"), *_square(told, origin), *size)
+
+
 _READERS: dict[type[Note], Callable[[Members, Origin], Note]] = {
     Pin: _pin,
     Parked: _parked,
@@ -183,6 +197,7 @@ _READERS: dict[type[Note], Callable[[Members, Origin], Note]] = {
     SittingWord: sitting_word,
     ClothPhoto: cloth_photo,
     TimePin: time_pin,
+    LeftOut: _left_out,
 }
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from stitchview.done.ids import new_name
+from stitchview.done.leftout import LeftOut
 from stitchview.done.sittingnotes import ClothPhoto, SittingSeam, SittingWord, TimePin
 from stitchview.done.skeinnotes import LotArea, LotTime, SkeinNote, SkeinSize
 from stitchview.errors import CommandError
@@ -124,4 +125,5 @@ Note = (
     | SittingWord
     | ClothPhoto
     | TimePin
+    | LeftOut
 )

@@ -10,6 +10,7 @@ from stitchview.chart.area import Area
 from stitchview.chart.model import Chart, KeyEntry, Symbol
 from stitchview.chart.stitches import Lines, Parts, Points
 from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE, OPEN, Selection
+from stitchview.done.leftout import SORTS, LeftOut
 from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin
 from stitchview.done.sittingnotes import ClothPhoto, SittingSeam, SittingWord, TimePin
 from stitchview.done.skeinnotes import EVENTS, LotArea, LotTime, SkeinNote, SkeinSize
@@ -61,6 +62,9 @@ NOTES: st.SearchStrategy[Note] = st.one_of(
         st.text(max_size=3),
         LENGTHS,
         st.integers(0, 1 << 45),
+    ),
+    st.builds(
+        LeftOut, st.sampled_from(SORTS), st.sampled_from(["a", "lost"]), SPOTS, SPOTS, AREAS_LONG, AREAS_LONG
     ),
     st.builds(SkeinSize, st.just("Sample silk 4"), st.just("4"), st.sampled_from([5.0, 8.0])),
     st.builds(
@@ -197,6 +201,6 @@ def subject_of(chart: Chart, note: Note) -> Subject:
 
 
 def _moved(note: Note, columns: int, rows: int) -> Note:
-    if isinstance(note, Pin | Parked | NeedlefulEnd | LotArea):
+    if isinstance(note, Pin | Parked | NeedlefulEnd | LotArea | LeftOut):
         return replace(note, column=note.column + columns, row=note.row + rows)
     return note
