@@ -60,6 +60,7 @@ LAST_OF_PART = frozenset(
         "alone",
         "aside",
         "runs-here",
+        "next-block-of-thread",
     }
 )
 """The names of the actions after which a menu draws a line."""

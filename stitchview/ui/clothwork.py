@@ -14,6 +14,7 @@ from stitchview.ui.chartboard import ChartBoard
 from stitchview.ui.habitsdialog import HabitsDialog
 from stitchview.ui.hint import Voice
 from stitchview.ui.landmarkdialog import Landmark, LandmarkDialog
+from stitchview.ui.lastwork import LastWork
 from stitchview.ui.needlework import NeedleWork
 from stitchview.ui.notesdialog import NotesDialog
 from stitchview.ui.notework import NoteWork
@@ -53,6 +54,7 @@ class ClothWork:
         self.needle = NeedleWork(bench, self.signs, self.slip, voice)
         self.notes = NoteWork(bench, self.signs, self.slip, voice, self.go_to)
         self.plan = PlanWork(bench, voice, self.signs, board, door.show)
+        self.last = LastWork(bench, voice, board, self.go_to)
         self.listing: NotesDialog | None = None
         self.dialog: QDialog | None = None
 
@@ -73,6 +75,7 @@ class ClothWork:
         """Go on with other preferences."""
         self._numbering = self.finding.numbering = preferences.numbering
         self.notes.use(preferences.numbering)
+        self.last.use(preferences.numbering)
         self.notes.show()
 
     def follow(self) -> None:
@@ -89,6 +92,7 @@ class ClothWork:
         """Show other notes."""
         self.notes.show()
         self.plan.changed()
+        self.last.changed()
         if self.listing is not None:
             self.listing.refresh()
 

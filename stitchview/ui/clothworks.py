@@ -49,6 +49,16 @@ class NoteWorks(Protocol):
         """Hold the thread in hand back, or release it."""
 
 
+class LastWorks(Protocol):
+    """The list of all that is open or later, when little is left."""
+
+    def open(self) -> None:
+        """List the last things."""
+
+    def next_thing(self) -> None:
+        """Go to the next of them."""
+
+
 class ClothWorks(Protocol):
     """All that is done between cloth and chart."""
 
@@ -71,6 +81,10 @@ class ClothWorks(Protocol):
     @property
     def plan(self) -> PlanWorks:
         """The plan of the piece."""
+
+    @property
+    def last(self) -> LastWorks:
+        """The last things of the piece."""
 
     def pin_here(self) -> None:
         """Ask for the words of a pin at the pointer."""

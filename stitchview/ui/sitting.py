@@ -251,6 +251,7 @@ class Sitting(QObject):
         self._following.marks_changed(change)
         self._diary.changed()
         self._cloth.plan.changed()
+        self._cloth.last.changed()
 
     def _notes_changed(self, change: NotesChange) -> None:
         self._marked = self._marked or bool(change)

@@ -95,4 +95,21 @@ FOLLOW_ACTIONS = (
         needs=Needs.THREAD,
         at_chart=lambda chart: chart.following.next_block(True),
     ),
+    Action(
+        "last-things",
+        "The last things …",
+        "List all that is open or later, in the order that spares it: go there, or leave it out",
+        Menu.NEXT,
+        ("Shift+L",),
+        at_chart=lambda chart: chart.cloth.last.open(),
+    ),
+    Action(
+        "next-last-thing",
+        "Next of the last things",
+        "Go to the next mistake, hidden hole, open stitch, knot or bead of the list",
+        Menu.NEXT,
+        ("Shift+N",),
+        at_chart=lambda chart: chart.cloth.last.next_thing(),
+        repeats=True,
+    ),
 )
