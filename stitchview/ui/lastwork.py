@@ -27,7 +27,7 @@ STEP_WORDS = {
 FINISHED = "Finished: nothing is open, and nothing waits."
 FINISHED_BUT = "Finished: what is left is left out on purpose."
 MUCH = "{left:,} stitches are left. The list begins when there are few enough to go to one by one."
-MOST_LINES = 500
+MOST_LINES, MOST_BEADS = 500, 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,10 +102,13 @@ class LastWork:
         for each in found.steps:
             out = f", {each.left_out:,} left out" if each.left_out else ""
             lines.append(f"{STEP_WORDS[each.step][1]}: {each.done:,} of {each.stitches:,} done{out}")
-        for bead in found.beads:
+        for bead in found.beads[:MOST_BEADS]:
             out = f", {bead.left_out:,} left out" if bead.left_out else ""
             name, counts = self._names[bead.number - 1], f"{bead.sewn_on:,} sewn on{out}"
             lines.append(f"{name[:1].upper()}{name[1:]}: {counts}, {bead.to_come:,} to buy or have")
+        if len(found.beads) > MOST_BEADS:
+            more = found.beads[MOST_BEADS:]
+            lines.append(f"{len(more):,} more beads: {sum(each.to_come for each in more):,} to buy or have")
         return "\n".join(lines)
 
     def words(self, thing: LastThing) -> str:

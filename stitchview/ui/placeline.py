@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from stitchview.canvas.desk import Desk, Keeping
 from stitchview.canvas.looks import Look
 from stitchview.chart.model import Chart, KeyEntry
+from stitchview.done.change import FIRST_LEG, LATER, MISTAKE
 from stitchview.follow.numbering import Counted
 from stitchview.follow.place import OnSheet, Place, left_words, sentence, thread_words
 from stitchview.follow.threadnames import spoken_names
@@ -232,6 +233,9 @@ def count_words(left: InBand) -> str:
     return "all done" if left.squares else "no stitches"
 
 
+SHORT_STATES = {FIRST_LEG: "First leg: ", LATER: "Later: ", MISTAKE: "Mistake: "}
+
+
 def where_words(place: Place) -> str:
     """Column and row, short."""
     return f"{_counted('Column', place.column)}, {_counted('row', place.row)}"
@@ -268,7 +272,8 @@ def here_words(place: Place) -> str:
     parts = len(place.parts)
     if parts:
         names.append(f"{parts} part stitch{'es' if parts > 1 else ''}")
-    return " + ".join(names) or "No stitch"
+    told = " + ".join(names) or "No stitch"
+    return SHORT_STATES.get(place.state, "") + told
 
 
 def _counted(name: str, counted: Counted) -> str:

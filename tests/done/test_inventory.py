@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from stitchview.chart.model import Chart
+from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE
 from stitchview.done.counts import Tally
 from stitchview.done.inventory import lines_of, members_of
 from stitchview.done.marks import open_states
@@ -67,3 +68,23 @@ def test_lines_say_the_same_in_words(chart: Chart, half_done: Tally) -> None:
     for entry in members["key"]:
         line = next(line for line in lines if line.endswith(entry["name"]))
         assert line.split()[:3] == [f"{entry[name]:,}" for name in ("all", "done", "left")]
+
+
+def test_every_state_is_counted_and_told(chart: Chart) -> None:
+    """First legs, later and mistakes are told in all and of each thread, agreeing with numpy's counts."""
+    squares, parts, lines, points = (states.copy() for states in open_states(chart))
+    stitched = np.flatnonzero(chart.squares)
+    for state, at in ((FIRST_LEG, 0), (LATER, 7), (MISTAKE, 12), (DONE, 15)):
+        squares.reshape(-1)[stitched[at : at + 7]] = state
+    points[:] = LATER
+    tally = Tally(chart, (squares, parts, lines, points))
+    members = members_of(chart, tally)
+    told = members["done"]
+    assert (told["first_legs"], told["later"], told["mistakes"]) == (7, 5 + len(points), 3)
+    assert told["done"] + told["left"] == told["stitches"]
+    assert told["to_go"] == told["left"] - 3.5
+    for name, state in (("first_legs", FIRST_LEG), ("later", LATER), ("mistakes", MISTAKE)):
+        keys = np.concatenate((chart.squares[squares == state], chart.points.keys[points == state]))
+        counted = np.bincount(keys, minlength=len(chart.key) + 1)[1:].tolist()
+        assert [entry[name] for entry in members["key"]] == counted
+    assert any("of those left: 7 first legs" in line for line in lines_of(chart, tally))

@@ -12,7 +12,7 @@ from PySide6.QtTest import QAbstractItemModelTester
 
 from stitchview.canvas.desk import Desk
 from stitchview.chart.model import Chart, KeyEntry, Symbol, Thread
-from stitchview.done.change import Change
+from stitchview.done.change import FIRST_LEG, LATER, MISTAKE, Change, Selection
 from stitchview.ui.keymodel import KeyModel, KeyRow, Order
 from stitchview.ui.keywords import natural, short_names
 
@@ -233,3 +233,21 @@ def test_an_empty_desk_has_an_empty_list(model: KeyModel) -> None:
     model.refresh()
     assert model.place_of(1) == -1
     assert np.array_equal(numbers(model), [])
+
+
+def test_a_row_tells_first_legs_later_and_mistakes(small_desk: Desk) -> None:
+    """Beside what is left; a row is told of anew also when none of its stitches came to be done."""
+    model, told = KeyModel(), list[int]()
+    model.set_desk(small_desk)
+    model.dataChanged.connect(lambda first, last: told.extend(range(first.row(), last.row() + 1)))
+    mine = np.flatnonzero(small_desk.chart.squares == 1)[:3]
+    for at, state in zip(mine, (FIRST_LEG, LATER, MISTAKE), strict=True):
+        small_desk.mark(Selection(np.array([at])), state)
+        model.refresh()
+    assert told == [0, 0, 0]
+    row = model.row_at(0)
+    assert row.left == row.stitches
+    assert row.spoken.endswith("left, 1 first leg, 1 for later, 1 mistake")
+    small_desk.undo()
+    model.refresh()
+    assert model.row_at(0).spoken.endswith("left, 1 first leg, 1 for later")
