@@ -82,9 +82,13 @@ class BeadsToBuy:
 
 @dataclass(frozen=True, slots=True)
 class LastThings:
-    """The list, in the order in which it is worked; `things` is None while there is far too much left."""
+    """The list, in the order in which it is worked.
 
-    things: tuple[LastThing, ...] | None
+    While there is far too much left it is not `complete`: it holds mistakes only, which never wait.
+    """
+
+    things: tuple[LastThing, ...]
+    complete: bool
     steps: tuple[StepProgress, ...]
     beads: tuple[BeadsToBuy, ...]
     left: int
@@ -105,8 +109,12 @@ def last_things(marks: Marks, place: tuple[int, int], pitch: Pitch) -> LastThing
     out = [mask & other for mask, other in zip(todo, _left_out(chart, marks.notes.left_out), strict=True)]
     left = [mask & ~other for mask, other in zip(todo, out, strict=True)]
     count = sum(int(np.count_nonzero(mask)) for mask in left)
-    things = None if count > MOST_LEFT else _things(marks, left, (place, pitch))
-    return LastThings(things, _progress(marks, out), _beads(marks, out), count)
+    complete = count <= MOST_LEFT
+    if not complete:
+        wrong = (states.reshape(-1) == MISTAKE for states in marks.families)
+        left = [_first(mask & each) for mask, each in zip(left, wrong, strict=True)]
+    things = _things(marks, left, (place, pitch))
+    return LastThings(things, complete, _progress(marks, out), _beads(marks, out), count)
 
 
 def leaving_out(chart: Chart, things: Iterable[LastThing]) -> tuple[LeftOut, ...]:
@@ -117,6 +125,14 @@ def leaving_out(chart: Chart, things: Iterable[LastThing]) -> tuple[LeftOut, ...
         for corner, size in each.group.rooms
     )
     return tuple(found)
+
+
+def _first(mask: Mask) -> Mask:
+    """As many of the stitches chosen as a list can hold."""
+    chosen = np.flatnonzero(mask)
+    if len(chosen) > MOST_LEFT:
+        mask[chosen[MOST_LEFT:]] = False
+    return mask
 
 
 def _left_out(chart: Chart, notes: tuple[LeftOut, ...]) -> list[Mask]:

@@ -90,8 +90,9 @@ class LastWork:
         """How far the piece is, above the list."""
         if found.finished:
             return FINISHED_BUT if any(each.left_out for each in found.steps) else FINISHED
-        if found.things is None:
-            return MUCH.format(left=found.left)
+        wrong = sum(each.group.stitches for each in found.things if each.step is Step.MISTAKES)
+        if not found.complete:
+            return MUCH.format(left=found.left) + (f" Mistakes to unpick: {wrong:,}." if wrong else "")
         places = "1 place" if len(found.things) == 1 else f"{len(found.things):,} places"
         stitches = "1 stitch" if found.left == 1 else f"{found.left:,} stitches"
         return f"{stitches} left at {places}."
@@ -122,7 +123,7 @@ class LastWork:
 
     def lines(self, found: LastThings) -> list[Line]:
         """The list: the last things in their order, then what is left out."""
-        told = [Line(self.words(each), each) for each in (found.things or ())[:MOST_LINES]]
+        told = [Line(self.words(each), each) for each in found.things[:MOST_LINES]]
         numbers = {entry.code: number for number, entry in enumerate(self._bench.desk.chart.key, 1)}
         for sort, code in dict.fromkeys((each.sort, each.code) for each in self._bench.desk.notes.left_out):
             name = self._names[numbers[code] - 1] if code in numbers else f"thread of symbol {code}"
@@ -143,7 +144,7 @@ class LastWork:
             return
         desk, things = self._bench.desk, [what]
         if whole_step:
-            things = [each for each in self.found().things or () if each.step is what.step]
+            things = [each for each in self.found().things if each.step is what.step]
         desk.note(desk.notes.putting(*leaving_out(desk.chart, things)))
 
     def take_up(self, what: object) -> None:

@@ -47,9 +47,9 @@ def seen(marks: Marks, place: tuple[int, int] = CORNER) -> LastThings:
 
 
 def things_of(marks: Marks, place: tuple[int, int] = CORNER) -> tuple[LastThing, ...]:
-    found = seen(marks, place).things
-    assert found is not None
-    return found
+    found = seen(marks, place)
+    assert found.complete
+    return found.things
 
 
 def note(marks: Marks, *notes: LeftOut) -> None:
@@ -108,7 +108,6 @@ def test_the_order_spares_what_rubs_off(small_chart: Callable[[], Chart]) -> Non
     key = (*chart.key[:3], replace(chart.key[3], kind="metallic"))
     marks = Marks(replace(chart, key=key))
     found = seen(marks)
-    assert found.things is not None
     steps = [each.step for each in found.things]
     assert steps == sorted(steps)
     assert {Step.CROSSES, Step.BACK_STITCH, Step.BEADS} <= set(steps)
@@ -141,7 +140,7 @@ def test_what_is_left_out_is_listed_no_more_and_the_piece_is_finished(
         marks.apply(changes[-1])
         after = seen(marks)
         assert before - after.left == thing.group.stitches
-        assert len(after.things or ()) == len(found) - number - 1
+        assert len(after.things) == len(found) - number - 1
     told = seen(marks)
     assert told.finished
     assert sum(each.left_out for each in told.steps) == total
@@ -183,16 +182,23 @@ def test_a_thread_that_the_key_has_lost_leaves_nothing_out(small_chart: Callable
 
 
 def test_much_is_no_last_thing() -> None:
-    """With thousands to come there is no list, but the steps are told; what is left out counts no more."""
+    """With thousands to come only mistakes are listed; what is left out counts no more."""
     chart = chart_of(np.ones((100, 100), np.uint16))
     marks = Marks(chart)
     found = seen(marks)
-    assert found.things is None
+    assert not found.complete
+    assert found.things == ()
     assert found.left == 10_000 > MOST_LEFT
     assert found.steps[0].left == 10_000
+    change = change_to(marks, Selection(np.array([7, 8, 9_000])), MISTAKE)
+    assert change is not None
+    marks.apply(change)
+    wrong = seen(marks).things
+    assert [(each.step, each.square) for each in wrong] == [(Step.MISTAKES, (7, 0)), (Step.MISTAKES, (0, 90))]
+    marks.apply(change.inverse())
     note(marks, LeftOut(CROSSES, "a", 0, 0, 100, 60))
     again = seen(marks)
-    assert again.things is not None
+    assert again.complete
     assert (again.left, again.steps[0].left_out, len(again.things)) == (4_000, 6_000, 1)
 
 
