@@ -7,9 +7,9 @@ from numpy.typing import NDArray
 
 Numbers = NDArray[np.float32]
 
-_LIKELY_WRONG, _LIKELY_TIMES = 0.5, 3
+_LIKELY_WRONG, _LIKELY_TIMES = 0.2, 3
 _GRAINS = (-9.9, -9.4, -8.5, -8.0, -6.4, -5.9)
-_MOST = (0.01, 0.02, 0.02, 0.08, 0.08, 0.03)
+_MOST = (0.008, 0.02, 0.02, 0.08, 0.08, 0.03)
 
 
 @dataclass(frozen=True)
@@ -105,7 +105,7 @@ def worth_showing(
 
     Squares whose own chance is below ``least`` are never shown, because a person would look for nothing; on
     the test sheets these held none of the wrong ones. No more are shown than the share ``most`` of all, but
-    for squares that are likelier wrong than right, of which three times as many may be.
+    for squares of which one in five is wrong or more: of these up to three times as many, for a bad sheet.
     """
     order = np.argsort(-doubt, kind="stable")
     held = np.cumsum(doubt[order], dtype=np.float64)

@@ -184,6 +184,8 @@ def judge(cases: list[Case]) -> None:
     chances, wrongs = [], []
     for condition in CONDITIONS:
         mine = [case for case in cases if case.condition == condition]
+        if not mine:
+            continue
         after = [weighed_by(case.sorting, case.evidence) for case in mine]
         shown = np.concatenate([sorting.shown for sorting in after])
         doubt = np.concatenate([sorting.doubt for sorting in after])
