@@ -12,7 +12,7 @@ from stitchview.canvas.threads import Threads
 from stitchview.done.change import FIRST_STATES, STATES
 
 # Up to this many bytes an atlas holds every square from the first; above, those that came in view.
-DENSE_BYTES = 1 << 20
+DENSE_BYTES = 1 << 18
 MOST_BYTES = 12 << 20
 FIRST_SLOTS = 48
 

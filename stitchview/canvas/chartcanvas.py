@@ -23,6 +23,8 @@ from stitchview.chart.turning import UPRIGHT, Turn
 from stitchview.done.change import Change
 
 IDLE_MS = 150
+# So many pixels beyond each edge are got ready when nothing moves: several steps of any pan.
+PREPARED_AROUND = 240
 # A step of zoom by key or wheel; small squares step by whole pixels anyway.
 ZOOM_STEP = 1.18
 MOST_BACK = 50
@@ -206,13 +208,11 @@ class ChartCanvas(QWidget):
             wanted = whole if whole >= 1 else 1 / ZOOM_STEP
         self._remember(Steps.ZOOM)
         self._set_view(self.view.zoomed(wanted, *about))
-        self._idle.start()
 
     def zoom_to_pitch(self, pitch: float, x: float, y: float) -> None:
         """Zoom to a size of square about a pixel position, as two fingers ask for it."""
         self._remember(Steps.PINCH)
         self._set_view(self.view.zoomed(pitch, x, y))
-        self._idle.start()
 
     def pan_by(self, right: int, down: int) -> None:
         """Look so many device pixels further, scrolling what is already drawn."""
@@ -228,6 +228,7 @@ class ChartCanvas(QWidget):
             self.scroll(int(across / ratio), int(along / ratio))
         else:
             self.update()
+        self._idle.start()
         self._listener.view_changed(self.view)
 
     def _remember(self, steps: Steps | None = None) -> None:
@@ -241,18 +242,22 @@ class ChartCanvas(QWidget):
     def _set_view(self, view: View) -> None:
         self.view = view
         self.update()
+        self._idle.start()
         self._listener.view_changed(view)
 
     def _prepare_neighbours(self) -> None:
-        """Have the squares of the next zoom steps ready before they are asked for."""
+        """Have the squares of the next pans and zoom steps ready before they are asked for."""
         if self._painter is None or not self.view.whole:
             return
+        near = self.view.area.grown(math.ceil(PREPARED_AROUND / self.view.pitch))
+        self._painter.prepare(near.clipped(self._painter.upright.area), int(self.view.pitch), self._showing)
         for factor in (ZOOM_STEP, 1 / ZOOM_STEP):
             pitch = round(self.view.pitch * factor)
             if pitch == self.view.pitch:
                 pitch += 1 if factor > 1 else -1
             if pitch >= 1:
-                self._painter.prepare(pitch, self._showing)
+                there = self.view.zoomed(pitch, self.view.width / 2, self.view.height / 2)
+                self._painter.prepare(there.area, pitch, self._showing)
 
     # Drawing
 

@@ -15,6 +15,8 @@ Coverage = NDArray[np.uint8]
 
 SMALLEST_WITH_SYMBOL = 7
 SIZES_KEPT = 48
+# What all threads of a common key take at two or three sizes.
+MOST_KEPT_BYTES = 1 << 20
 # Outlines are asked for at the size they were drawn at in most fonts, because smaller ones come rounded,
 # now to one side and now to the other, and the same symbol would differ by a hair from evening to evening.
 _OUTLINE_SIZE = 2048
@@ -37,6 +39,7 @@ class GlyphPaths:
     def __init__(self, key: Sequence[KeyEntry], pictures: Mapping[str, bytes]) -> None:
         self._paths: list[QPainterPath | None] = []
         self._cuttings: dict[int, QImage] = {}
+        self._kept: dict[tuple[int, float], dict[int, Coverage]] = {}
         font = QFont("DejaVu Sans")
         font.setPixelSize(_OUTLINE_SIZE)
         font.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
@@ -54,10 +57,28 @@ class GlyphPaths:
 
         `size` is the height of a capital in squares.
         """
+        kept = self._kept_at(pitch, size)
+        missing = sorted(set(numbers) - kept.keys())
+        if (len(kept) + len(missing)) * pitch * pitch > MOST_KEPT_BYTES:
+            return self._drawn(numbers, pitch, size)
+        if missing:
+            kept.update(zip(missing, self._drawn(missing, pitch, size), strict=True))
         if not numbers:
             return np.zeros((0, pitch, pitch), np.uint8)
-        sheet = QImage(pitch, pitch * len(numbers), QImage.Format.Format_Grayscale8)
-        sheet.fill(0)
+        return np.stack([kept[number] for number in numbers])
+
+    def _kept_at(self, pitch: int, size: float) -> dict[int, Coverage]:
+        """Give what has been drawn at a size: open and done squares of one thread show the same symbol."""
+        kept = self._kept.pop((pitch, size), {})
+        held = sum(len(each) * side * side for (side, _), each in self._kept.items())
+        while self._kept and held + len(kept) * pitch * pitch > MOST_KEPT_BYTES:
+            oldest = next(iter(self._kept))
+            held -= len(self._kept.pop(oldest)) * oldest[0] * oldest[0]
+        self._kept[pitch, size] = kept
+        return kept
+
+    def _drawn(self, numbers: Sequence[int], pitch: int, size: float) -> Coverage:
+        sheet = blank_sheet(pitch, pitch * len(numbers))
         painter = QPainter(sheet)
         painter.setRenderHints(QPainter.RenderHint.Antialiasing | QPainter.RenderHint.SmoothPixmapTransform)
         painter.setPen(Qt.PenStyle.NoPen)
@@ -109,8 +130,7 @@ def cross_masks(pitch: int, swapped: bool = False) -> CrossMasks:
 @functools.lru_cache(SIZES_KEPT)
 def tick_mask(pitch: int) -> Coverage:
     """Give the coverage of the corner mark that tells a cleared square from an open one without colour."""
-    image = QImage(pitch, pitch, QImage.Format.Format_Grayscale8)
-    image.fill(0)
+    image = blank_sheet(pitch, pitch)
     painter = QPainter(image)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setPen(QPen(QColor(255, 255, 255), max(1.0, pitch * 0.07)))
@@ -120,8 +140,7 @@ def tick_mask(pitch: int) -> Coverage:
 
 
 def _leg(pitch: int, ends: tuple[float, float, float, float], width: float) -> Coverage:
-    image = QImage(pitch, pitch, QImage.Format.Format_Grayscale8)
-    image.fill(0)
+    image = blank_sheet(pitch, pitch)
     painter = QPainter(image)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     pen = QPen(QColor(255, 255, 255), width)
@@ -156,7 +175,18 @@ def _cutting(content: bytes | None) -> QImage | None:
     return grey
 
 
-def coverage_of(image: QImage) -> Coverage:
-    """Copy an 8-bit grey image into an array of shape (height, width)."""
-    rows = np.frombuffer(image.constBits(), np.uint8).reshape(image.height(), image.bytesPerLine())
-    return rows[:, : image.width()].copy()
+def blank_sheet(width: int, height: int) -> QImage:
+    """Give a black picture to draw coverage on in white.
+
+    Four bytes a pixel, because Qt draws on a grey picture of one byte by converting every span there
+    and back: at 40 pixels that took ten times as long, for the very same pixels.
+    """
+    sheet = QImage(width, height, QImage.Format.Format_RGB32)
+    sheet.fill(0xFF000000)
+    return sheet
+
+
+def coverage_of(sheet: QImage) -> Coverage:
+    """Copy what was drawn on a `blank_sheet` into an array of shape (height, width)."""
+    pixels = np.frombuffer(sheet.constBits(), np.uint32).reshape(sheet.height(), sheet.width())
+    return (pixels & np.uint32(255)).astype(np.uint8)

@@ -121,10 +121,12 @@ class ChartPainter:
         draw_pointers(painter, view, showing.pointers, showing.look.ground)
         painter.restore()
 
-    def prepare(self, pitch: int, showing: Showing) -> None:
-        """Make the pictures for one size of square before they are needed."""
+    def prepare(self, area: Area, pitch: int, showing: Showing) -> None:
+        """Make the pictures of the squares of `area` at one size before they are needed."""
         self._use(showing)
-        self._atlas(pitch)
+        seen = self._seen(area)
+        self._parts.prepare(seen, pitch, many=0)
+        self._composer.prepare(Printed(self.chart.squares, self._states, None), seen, self._atlas(pitch))
 
     def _use(self, showing: Showing) -> None:
         # Asked at every paint, so the threads are made anew only when one of the three differs.

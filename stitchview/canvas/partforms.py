@@ -6,9 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QLineF, QPointF, Qt
-from PySide6.QtGui import QColor, QImage, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
-from stitchview.canvas.glyphs import Coverage, coverage_of
+from stitchview.canvas.glyphs import Coverage, blank_sheet, coverage_of
 from stitchview.canvas.stateforms import dashes
 from stitchview.chart.stitches import CORNERS, HALVES, THREE_QUARTERS, PartShape
 from stitchview.done.change import DONE, LATER
@@ -71,8 +71,7 @@ _DRAWINGS = ("fill", "rim", "tick", "leg", "shade")
 
 
 def _drawn(shape: PartShape, pitch: int, name: str) -> Coverage:
-    image = QImage(pitch, pitch, QImage.Format.Format_Grayscale8)
-    image.fill(0)
+    image = blank_sheet(pitch, pitch)
     painter = QPainter(image)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     # The first row and column of pixels stay free for the grid line.

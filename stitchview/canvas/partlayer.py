@@ -41,8 +41,8 @@ class PartLayer:
         if self._means_fresh and len(parts):
             self._means.refresh(self._threads, self._states, parts)
 
-    def prepare(self, area: Area, pitch: int) -> None:
-        """Have ready what `draw` will need in `area`."""
+    def prepare(self, area: Area, pitch: int, many: int = MANY) -> None:
+        """Have ready what `draw` will need in `area`, if it has more than so many squares."""
         if not len(self._homes):
             return
         if pitch < SMALLEST_PART:
@@ -53,7 +53,7 @@ class PartLayer:
             while held > MOST_BYTES:
                 held -= self._pictures.pop(next(iter(self._pictures))).bytes
             self._pictures[pitch] = PartPictures(self._threads, self._homes, pitch)
-        if area.count > MANY:
+        if area.count > many:
             self._pictures[pitch].prepare(area, self._states)
 
     def draw(self, pixels: Pixels, area: Area, pitch: int, dimmed: bool) -> None:

@@ -52,6 +52,11 @@ class Composer:
         self._codes = np.empty(0, np.uint16)
         self._index = np.empty(0, np.intp)
 
+    def prepare(self, printed: Printed, area: Area, atlas: Atlas) -> None:
+        """Have all pictures in the atlas that `area` needs."""
+        if atlas.slot_of is not None:
+            atlas.slots_for(np.unique(self._codes_of(printed, area, atlas)))
+
     def strips(self, printed: Printed, area: Area, atlas: Atlas) -> Iterator[tuple[Area, Pixels]]:
         """Give the pictures of `area`, strip by strip: (squares shown, pixels of shape (height, width)).
 
@@ -64,11 +69,9 @@ class Composer:
                 yield part, self._compose(printed, part, atlas, dimmed)
 
     def _compose(self, printed: Printed, area: Area, atlas: Atlas, dimmed: bool) -> Pixels:
-        here, pitch = area.slices(), atlas.pitch
+        pitch = atlas.pitch
         self._make_room(area.count, pitch)
-        codes = self._codes[: area.count].reshape(area.rows, area.columns)
-        np.multiply(printed.states[here], np.uint16(atlas.threads.codes_a_state), out=codes, dtype=np.uint16)
-        codes += printed.squares[here]
+        codes = self._codes_of(printed, area, atlas)
         slots = atlas.slots_for(codes)
         sheet = atlas.dimmed if dimmed else atlas.lit
         pixels = self._pixels[: area.count * pitch * pitch]
@@ -87,9 +90,16 @@ class Composer:
             cells[:, distinct:] = rows[:, -1:]
         return pixels.reshape(area.rows * pitch, area.columns * pitch)
 
+    def _codes_of(self, printed: Printed, area: Area, atlas: Atlas) -> NDArray[np.uint16]:
+        """Give the codes of the squares of `area`, shape (rows, columns), until they are next asked for."""
+        if len(self._codes) < area.count:
+            self._codes = np.empty(area.count, np.uint16)
+        here, codes = area.slices(), self._codes[: area.count].reshape(area.rows, area.columns)
+        np.multiply(printed.states[here], np.uint16(atlas.threads.codes_a_state), out=codes, dtype=np.uint16)
+        codes += printed.squares[here]
+        return codes
+
     def _make_room(self, squares: int, pitch: int) -> None:
-        if len(self._codes) < squares:
-            self._codes = np.empty(squares, np.uint16)
         if len(self._index) < squares * pitch:
             self._index = np.empty(squares * pitch, np.intp)
         if len(self._pixels) < squares * pitch * pitch:

@@ -260,7 +260,7 @@ class Stage:
     def make_ready(self, pitch: float) -> None:
         painter = self.canvas.chart_painter
         assert painter is not None
-        painter.prepare(int(pitch), self.canvas.showing)
+        painter.prepare(self.canvas.view.area, int(pitch), self.canvas.showing)
 
     @property
     def _pointers(self) -> Pointers:

@@ -10,12 +10,16 @@ from pathlib import Path
 import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QPainter
 from pytestqt.qtbot import QtBot
 
 from stitchview.canvas.frame import reach_of_pointers
+from stitchview.canvas.glyphs import GlyphPaths
 from stitchview.canvas.showing import Showing
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
+from stitchview.chart.turning import UPRIGHT, Turn
 from tests.canvas.charts import Making, full_chart
 from tests.canvas.samepicture import EVENINGS, MAKINGS, PITCHES, Chunk, keeps_its_promise, looks_as_described
 from tests.canvas.stage import CORNER, LOOKS, Stage, Step
@@ -229,25 +233,42 @@ def test_zooming_in_and_out_by_steps_goes_all_the_way(stage_for: StageFor) -> No
     assert sizes[-1] == max(sizes) == 160
 
 
+@pytest.mark.parametrize("turn", [UPRIGHT, Turn(1)])
 def test_sizes_nearby_are_made_ready_when_hands_rest(
-    stage_for: StageFor, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+    stage_for: StageFor, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, turn: Turn
 ) -> None:
     """A moment after a zoom the next sizes are at hand, and the picture stays as it is."""
-    stage = stage_for(full_chart(Making(23, 19, 5)))
+    stage = stage_for(full_chart(Making(83, 19, 5)))
+    stage.canvas.set_turn(turn)
     stage.zoom(20, 0, 0)
     painter = stage.canvas.chart_painter
     assert painter is not None
     sizes: list[int] = []
     prepare = painter.prepare
 
-    def note(pitch: int, showing: Showing) -> None:
+    def note(area: Area, pitch: int, showing: Showing) -> None:
         sizes.append(pitch)
-        prepare(pitch, showing)
+        prepare(area, pitch, showing)
 
     monkeypatch.setattr(painter, "prepare", note)
-    qtbot.waitUntil(lambda: len(sizes) == 2)
-    assert sizes[0] > 20 > sizes[1]
+    qtbot.waitUntil(lambda: len(sizes) == 3, timeout=20000)
+    assert sizes[1] > sizes[0] == 20 > sizes[2]
     assert stage.difference() == ""
+    drawn: list[int] = []
+    draw = GlyphPaths.draw
+
+    def draw_noted(paths: GlyphPaths, pen: QPainter, number: int, room: QRectF, size: float) -> None:
+        drawn.append(number)
+        draw(paths, pen, number, room, size)
+
+    monkeypatch.setattr(GlyphPaths, "draw", draw_noted)
+    for steps in (1, -2):
+        stage.canvas.zoom_by(steps)
+        stage.turn()
+    assert not drawn
+    stage.canvas.zoom_by(9)
+    stage.turn()
+    assert drawn
 
 
 def test_without_a_chart_the_canvas_is_empty(stage_for: StageFor, small_chart: Callable[[], Chart]) -> None:
