@@ -1,13 +1,12 @@
 """The widget that shows the chart: it holds the view, draws what is exposed, and scrolls what is ready."""
 
-import functools
 import math
 from dataclasses import replace
 from enum import Enum, auto
 from typing import Protocol
 
 from PySide6.QtCore import QRect, QSize, Qt, QTimer
-from PySide6.QtGui import QPaintEvent, QResizeEvent
+from PySide6.QtGui import QPaintEvent, QRegion, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from stitchview.canvas.devicepixels import exposed_in, painter_on, scrolls, size_of, update_pixels
@@ -28,8 +27,7 @@ PREPARED_AROUND = 240
 # A step of zoom by key or wheel; small squares step by whole pixels anyway.
 ZOOM_STEP = 1.18
 MOST_BACK = 50
-# Up to so many pixels drawing what has not changed costs less than drawing twice.
-DRAWN_AS_ONE = 450_000
+_WITH_EDGES = (-EDGE_WIDTH, -EDGE_WIDTH, EDGE_WIDTH, EDGE_WIDTH)
 
 
 class Steps(Enum):
@@ -126,17 +124,12 @@ class ChartCanvas(QWidget):
             self.update()
             return
         common = old.clipped(lit)
-        pieces = [
-            QRect(*self.view.pixels_of(piece))
-            for area in (old, lit)
-            for piece in ([area] if common.empty else around(area, common))
-        ]
-        # What lies next to a piece that turned dim or bright are the edges that moved. Two pieces
-        # that are near each other are cheaper drawn as one.
-        whole = functools.reduce(QRect.united, pieces)
-        shown = whole.intersected(QRect(0, 0, self.view.width, self.view.height))
-        for piece in [whole] if shown.width() * shown.height() <= DRAWN_AS_ONE else pieces:
-            self._update_pixels(piece, EDGE_WIDTH + 1)
+        # The edges lie outside, so where both lit areas are nothing alters.
+        kept = QRegion() if common.empty else QRegion(QRect(*self.view.pixels_of(common)))
+        for area in (old, lit):
+            for piece in [area] if common.empty else around(area, common):
+                grown = QRect(*self.view.pixels_of(piece)).adjusted(*_WITH_EDGES)
+                update_pixels(self, QRegion(grown).subtracted(kept).boundingRect())
 
     def set_pointers(self, pointers: Pointers) -> None:
         """Point at something else."""

@@ -51,6 +51,8 @@ class Composer:
         self._pixels = np.empty(0, np.uint32)
         self._codes = np.empty(0, np.uint16)
         self._index = np.empty(0, np.intp)
+        # The rows of pixels of a strip that differ, where not all do.
+        self._rows = np.empty(0, np.uint32)
 
     def prepare(self, printed: Printed, area: Area, atlas: Atlas) -> None:
         """Have all pictures in the atlas that `area` needs."""
@@ -85,7 +87,8 @@ class Composer:
         if distinct == pitch:
             sheet.take(index, 0, cells, "clip")
         else:
-            rows = sheet.take(index, 0, mode="clip")
+            rows = self._rows[: index.size * pitch].reshape(*index.shape, pitch)
+            sheet.take(index, 0, rows, "clip")
             cells[:, :distinct] = rows
             cells[:, distinct:] = rows[:, -1:]
         return pixels.reshape(area.rows * pitch, area.columns * pitch)
@@ -104,6 +107,8 @@ class Composer:
             self._index = np.empty(squares * pitch, np.intp)
         if len(self._pixels) < squares * pitch * pitch:
             self._pixels = np.empty(squares * pitch * pitch, np.uint32)
+        if len(self._rows) < squares * _distinct_rows(pitch) * pitch and _distinct_rows(pitch) < pitch:
+            self._rows = np.empty(squares * _distinct_rows(pitch) * pitch, np.uint32)
 
 
 @functools.lru_cache(64)
