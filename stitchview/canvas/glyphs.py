@@ -15,6 +15,7 @@ Coverage = NDArray[np.uint8]
 
 SMALLEST_WITH_SYMBOL = 7
 SIZES_KEPT = 48
+_BLACK = 0xFF000000
 # What all threads of a common key take at two or three sizes.
 MOST_KEPT_BYTES = 1 << 20
 # Outlines are asked for at the size they were drawn at in most fonts, because smaller ones come rounded,
@@ -78,15 +79,20 @@ class GlyphPaths:
         return kept
 
     def _drawn(self, numbers: Sequence[int], pitch: int, size: float) -> Coverage:
-        sheet = blank_sheet(pitch, pitch * len(numbers))
+        # Each at one and the same place, because further down a sheet Qt rounds the outline elsewhere.
+        drawn = np.empty((len(numbers), pitch, pitch), np.uint8)
+        sheet = blank_sheet(pitch, pitch)
+        pixels = np.frombuffer(sheet.bits(), np.uint32).reshape(pitch, pitch)
         painter = QPainter(sheet)
         painter.setRenderHints(QPainter.RenderHint.Antialiasing | QPainter.RenderHint.SmoothPixmapTransform)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(255, 255, 255))
         for place, number in enumerate(numbers):
-            self.draw(painter, number, QRectF(0, place * pitch, pitch, pitch), size)
+            pixels[:] = _BLACK
+            self.draw(painter, number, QRectF(0, 0, pitch, pitch), size)
+            np.bitwise_and(pixels, 255, out=drawn[place], casting="unsafe")
         painter.end()
-        return coverage_of(sheet).reshape(len(numbers), pitch, pitch)
+        return drawn
 
     def draw(self, painter: QPainter, number: int, room: QRectF, size: float) -> None:
         """Draw the symbol of entry `number` (from 0) with the painter's brush in the middle of `room`.
@@ -182,7 +188,7 @@ def blank_sheet(width: int, height: int) -> QImage:
     and back: at 40 pixels that took ten times as long, for the very same pixels.
     """
     sheet = QImage(width, height, QImage.Format.Format_RGB32)
-    sheet.fill(0xFF000000)
+    sheet.fill(_BLACK)
     return sheet
 
 

@@ -8,6 +8,7 @@ from PIL import Image
 
 from stitchview.canvas.glyphs import GlyphPaths, cross_masks, tick_mask
 from stitchview.chart.model import KeyEntry, Symbol
+from tests.canvas.charts import key_of
 
 pytestmark = pytest.mark.usefixtures("qapp")
 
@@ -100,3 +101,12 @@ def test_the_signs_of_done_squares_fit_into_them(pitch: int) -> None:
     assert np.abs(inner - inner[::-1, ::-1]).max() <= 2
     assert np.abs(inner - masks.under[1:, 1:][:, ::-1]).max() <= 2
     assert tick_mask(pitch).any()
+
+
+@pytest.mark.parametrize("pitch", [12, 24, 36])
+def test_a_symbol_is_the_same_in_whatever_company(pitch: int) -> None:
+    """A symbol drawn alone and among hundreds of others has the very same ink."""
+    key = key_of(300, np.random.default_rng(5))
+    together = GlyphPaths(key, {}).coverage(range(300), pitch, 0.64)
+    for number in (0, 90, 211, 299):
+        assert np.array_equal(GlyphPaths(key, {}).coverage([number], pitch, 0.64)[0], together[number])
