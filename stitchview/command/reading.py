@@ -50,6 +50,10 @@ def _read(asked: Arguments) -> int:
         # A bad key page is told of before the sheets are worked on.
         key = _key(asked)
         chart, reading = _chart(asked, bar)
+    except KeyboardInterrupt:
+        bar.close()
+        sys.stderr.write("stitchview: The reading was stopped; no chart was written.\n")
+        raise
     finally:
         bar.close()
     match = None
