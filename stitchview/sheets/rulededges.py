@@ -9,6 +9,7 @@ from stitchview.sheets.ruledsides import BLOCK, Blocks
 
 _THERE = 0.4
 _EDGE = 0.8
+_HIDDEN = 0.4
 
 
 @dataclass(frozen=True)
@@ -28,8 +29,19 @@ class Extent:
 def drawn_share(drawn: Blocks, along: Extent, other: Extent) -> float:
     """The share of the chart's sides that are drawn, in one direction."""
     within = slice(-(-other.first // BLOCK), max(other.last // BLOCK, -(-other.first // BLOCK) + 1))
-    crossed = drawn.crossed[within, along.first : along.last]
-    return float(crossed.mean()) if crossed.size else 0.0
+    there = _there(drawn)[within, along.first : along.last]
+    return float(there.mean()) if there.size else 0.0
+
+
+def _there(drawn: Blocks) -> NDArray[np.bool_]:
+    """Which squares are drawn: those that are crossed by lines.
+
+    Where upright strokes of the symbols hide most of what crosses, squares between two lines are drawn too.
+    """
+    between = drawn.ruled[:, :-1] & drawn.ruled[:, 1:]
+    if not between.any() or drawn.crossed[between].mean() > _HIDDEN:
+        return drawn.crossed
+    return np.asarray(drawn.crossed | between)
 
 
 def extents(
@@ -59,7 +71,7 @@ def _extent(drawn: Blocks, seen: NDArray[np.bool_], other: Extent, count: int | 
     starts = np.arange(0, len(seen), BLOCK)
     visible = (np.add.reduceat(seen.astype(int), starts, axis=0) >= BLOCK - 1)[within]
     lines_visible = np.pad(visible, [(0, 0), (1, 0)]) | np.pad(visible, [(0, 0), (0, 1)])
-    crossed = _share(drawn.crossed[within], visible)
+    crossed = _share(_there(drawn)[within], visible)
     ruled = _share(drawn.ruled[within], lines_visible)
     return _run(crossed, ruled, count)
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import cv2
 import numpy as np
-import pypdfium2
+import pypdfium2  # type: ignore[import-untyped]
 import pytest
 from numpy.typing import NDArray
 from PIL import Image
