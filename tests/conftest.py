@@ -1,9 +1,10 @@
 """What every test stands on: a clean home, builders of charts, and a look round for what was left behind."""
 
+import gc
 import os
 import sys
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -34,6 +35,23 @@ aabbccaabb"""
 def pytest_configure(config: pytest.Config) -> None:
     """Let pass what Qt says of every window without a screen; any other warning of Qt fails a test."""
     config.addinivalue_line("qt_log_ignore", "This plugin does not support")
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_protocol(item: pytest.Item) -> Generator[None, object, object]:
+    """While a test has windows, Python clears no rubbish: it might do so in a thread beside the window's.
+
+    Of Qt's things that is forbidden, and now and then it ends the whole run. The program has
+    `ui/rubbish.py` for it.
+    """
+    windows = "qapp" in getattr(item, "fixturenames", ())
+    if windows:
+        gc.disable()
+    try:
+        return (yield)
+    finally:
+        if windows:
+            gc.enable()
 
 
 @pytest.fixture(scope="session")

@@ -10,6 +10,7 @@ from stitchview.ui.icons import icon
 from stitchview.ui.messages import install_last_resort
 from stitchview.ui.program import Program
 from stitchview.ui.rehearsal import leave_sight
+from stitchview.ui.rubbish import Rubbish
 from stitchview.ui.unveiling import Unveiling, let_hands_pass, lift
 
 ONE_AT_A_TIME = "A window shows one chart at a time; open the others from the menu."
@@ -32,7 +33,7 @@ def run_window(front: Front, several: bool = False) -> int:
     _hand_over(front, program)
     # From now on rubbish is looked for, but not in what was loaded before.
     gc.freeze()
-    gc.enable()
+    Rubbish(app)
     # Closed while it was still coming up, it would wait for an end that has been.
     code = app.exec() if window.isVisible() else 0
     leave_sight(app, front.settings, window)
