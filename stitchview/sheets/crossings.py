@@ -85,9 +85,14 @@ def covered_pixels(lines: NDArray[np.bool_], shapes: PieceShapes) -> NDArray[np.
     return np.asarray(lines.astype(np.float32) @ shapes.covers.astype(np.float32) > 0)
 
 
+def soft_share(share: Numbers) -> Numbers:
+    """How much of each soft pixel (144,) lies under a share (side, side) of a cut-out's pixels."""
+    first = AROUND_LINES + INSET
+    weights = soft_weights()
+    inner = share[first:-first, first:-first].astype(np.float32)
+    return np.asarray((weights.T @ inner @ weights).reshape(PIXELS * PIXELS), np.float32)
+
+
 def _soft_cover(mask: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """Which soft pixels take more than a tenth of their weight from under the mask."""
-    first = AROUND_LINES + INSET
-    inner = mask[first:-first, first:-first].astype(np.float32)
-    weights = soft_weights()
-    return np.asarray((weights.T @ inner @ weights).reshape(PIXELS * PIXELS) > 0.1)
+    return np.asarray(soft_share(mask.astype(np.float32)) > 0.1)

@@ -11,13 +11,13 @@ _WINDOW, _BESIDE = 40, 3
 _MOST_PALER = 1.18
 _SOFTENED = 1.0
 
-_FINE, _COARSE = (20.0, 0.04), (12.0, 0.025)
+_FINE, _COARSE = (20.0, 0.045), (12.0, 0.025)
 """Pixels a square and the difference (share of full ink, root mean square) that no eye would call a sign.
 
 On printed test sheets two signs differed by 0.055 or more at 20 pixels a square and more, by 0.035 at 12 to
 14; one sign in two groups that no line crosses by 0.034 at most, 0.025 at 12 to 14.
 """
-_PLAIN_VARIETY, _VARIETY_ALLOWS = 0.04, 1.9
+PLAIN_VARIETY, _VARIETY_ALLOWS = 0.04, 1.9
 
 
 def mean_pictures(cutouts: Numbers, groups: Groups) -> Numbers:
@@ -57,7 +57,7 @@ def may_differ(pixels_a_square: float, variety: float) -> float:
     ink: worn types vary far more than prints, and so do the means of a few of them.
     """
     finest = np.interp(pixels_a_square, (_COARSE[0], _FINE[0]), (_COARSE[1], _FINE[1]))
-    return float(finest + _VARIETY_ALLOWS * max(0.0, variety - _PLAIN_VARIETY))
+    return float(finest + _VARIETY_ALLOWS * max(0.0, variety - PLAIN_VARIETY))
 
 
 def _finer(picture: Numbers) -> Numbers:

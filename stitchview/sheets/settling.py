@@ -6,8 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchview.sheets.describing import PIXELS
+from stitchview.sheets.linedgroups import Lined, lined_groups
+from stitchview.sheets.linesover import A_PIECE, NO_LINES, explained
 from stitchview.sheets.nearness import Groups, Labels, Numbers, grouped
-from stitchview.sheets.samesigns import may_differ, mean_pictures, pictures_apart
+from stitchview.sheets.samesigns import PLAIN_VARIETY, may_differ, mean_pictures, pictures_apart
 from stitchview.sheets.secondlook import (
     Likeness,
     PixelModel,
@@ -30,10 +32,11 @@ On printed test sheets, shifts allowed for, one sign in two groups lay up to 1.0
 and groups of up to two dozen squares are more often a worn or blotted sign than a sign of their own.
 """
 _FEW_CROSSED = 40
+_FREED_COUNTS = np.float32(0.3)
 _PALE = 0.22
 _EVEN = 0.035
 _FRAMED = 0.11
-_SHADED_SHARE = 0.04
+_SHADED_SHARE, _SHADED_SHARE_SEEN, _HATCHING_SEEN = 0.04, 0.25, 18
 _MOST_UNLIKE = np.float32(600)
 _OVERDRAWN = 3.3
 _HANDFUL = 7
@@ -54,6 +57,9 @@ class Sheet:
     groups: Groups
     model: PixelModel
     same: NDArray[np.bool_]
+    lined: Lined
+    shaded: float
+    worn: bool
 
 
 @dataclass(frozen=True)
@@ -69,7 +75,8 @@ class Settled:
     """Where groups go (``goes`` (K,)): to themselves, to a group of the same sign, or -1 for nowhere.
 
     ``plain`` is how unlike the squares are to each; ``again`` (N,) marks the squares that are judged by the
-    second look; ``usual`` is how unlike a square usually is at most to its own pile.
+    second look; ``usual`` is how unlike a square usually is at most to its own pile; ``a_piece`` is what a
+    piece of line costs there.
     """
 
     groups: Groups
@@ -78,6 +85,7 @@ class Settled:
     plain: Likeness
     again: NDArray[np.bool_]
     usual: float
+    a_piece: float
 
 
 def settled(soft: Numbers, cutouts: Numbers, of: Labels, light: Light) -> Settled:
@@ -90,18 +98,17 @@ def settled(soft: Numbers, cutouts: Numbers, of: Labels, light: Light) -> Settle
     large = groups.counts[groups.of] >= min(20, groups.counts.max())
     usual = float(np.quantile(own[large], _USUAL_SHARE))
     few_may_differ = min(_FEW_MAY_DIFFER, 3.0 * float(np.quantile(own[large], 0.9)))
-    same = _same(soft, cutouts, groups, light)
-    goes = _going(Sheet(soft, cutouts, groups, model, same), few_may_differ)
-    again = (goes[groups.of] < 0) | (own > usual)
-    return Settled(groups, model, goes, plain, again, usual)
-
-
-def _same(soft: Numbers, cutouts: Numbers, groups: Groups, light: Light) -> NDArray[np.bool_]:
-    """Which groups (K, K) look the same; how a square varies is taken from the usual half of all squares."""
     rest = (soft - groups.means[groups.of]) / light.black
     variety = float(np.sqrt(np.median((rest * rest).mean(axis=1))))
-    apart = pictures_apart(mean_pictures(cutouts, groups), light.black)
-    return np.asarray(apart < may_differ(light.pixels_a_square, variety))
+    pictures = pictures_apart(mean_pictures(cutouts, groups), light.black)
+    same = np.asarray(pictures < may_differ(light.pixels_a_square, variety))
+    shaded = _SHADED_SHARE if light.pixels_a_square < _HATCHING_SEEN else _SHADED_SHARE_SEEN
+    lined = lined_groups(soft, cutouts, groups, model, own > usual)
+    goes = _going(
+        Sheet(soft, cutouts, groups, model, same, lined, shaded, variety > PLAIN_VARIETY), few_may_differ
+    )
+    again = (goes[groups.of] < 0) | (own > usual)
+    return Settled(groups, model, goes, plain, again, usual, A_PIECE if lined.share else NO_LINES)
 
 
 def _going(sheet: Sheet, few_may_differ: float) -> Labels:
@@ -120,12 +127,14 @@ def _going(sheet: Sheet, few_may_differ: float) -> Labels:
         differs = np.where(worn, _WORN_MAY_DIFFER, _MAY_DIFFER) if len(mine) > _FEW else few_may_differ
         rest = model.means[larger] - model.means[group]
         blank = even[group] & even[larger] & (rest.std(axis=1) < _FRAMED)
-        # Where a photograph is poor, a fine hatching is even too, but it fills more squares.
-        blank &= len(mine) <= _SHADED_SHARE * groups.counts[larger]
+        # Where a photograph is poor, a fine hatching is even too, but fills more squares than shading does.
+        blank &= len(mine) <= sheet.shaded * groups.counts[larger]
         like = (apart[group, larger] < differs) | blank | sheet.same[group, larger]
         if like.any():
             goes[group] = larger[like][apart[group, larger[like]].argmin()]
-        elif len(mine) < 3 or _overdrawn(sheet, mine, larger):
+        elif (
+            len(mine) < 3 or _overdrawn(sheet, mine, larger) or sheet.lined.over(group, groups.counts, stays)
+        ):
             goes[group] = -1
         else:
             stays[group] = True
@@ -136,7 +145,7 @@ def _going(sheet: Sheet, few_may_differ: float) -> Labels:
 
 def _overdrawn(sheet: Sheet, mine: Labels, larger: Labels) -> bool:
     """Whether the squares ``mine`` show a larger group's sign and ink that runs on across their edges."""
-    if len(mine) > _FEW_CROSSED:
+    if len(mine) > (_FEW_CROSSED if sheet.lined.share or sheet.worn else _HANDFUL):
         return False
     costs = inked_over(sheet.soft[mine], sheet.model, larger)
     nearest = int(np.bincount(costs.argmin(axis=1)).argmax())
@@ -153,10 +162,14 @@ def second_look(soft: Numbers, cutouts: Numbers, settling: Settled, kept: Labels
     """How unlike the squares ``settling.again`` are to the piles ``kept``, lines over them allowed for."""
     again = np.flatnonzero(settling.again)
     model = settling.model.narrowed(kept)
-    inked = inked_over(soft[again], model, np.arange(len(kept)))
     freed = likeness(soft[again], cutouts[again], model)
-    apart = freed.apart * freed.seen[:, None].astype(np.float32)
-    return inked * np.float32(soft.shape[1]) + np.minimum(apart, _MOST_UNLIKE)
+    apart = np.minimum(freed.apart * freed.seen[:, None].astype(np.float32), _MOST_UNLIKE)
+    if settling.a_piece >= NO_LINES:
+        return inked_over(soft[again], model, np.arange(len(kept))) * np.float32(soft.shape[1]) + apart
+    usual = np.bincount(settling.groups.of, minlength=len(settling.goes))[kept] / np.float32(len(soft))
+    seen = explained(soft[again], cutouts[again], model, settling.a_piece)
+    rarity = (-2 * np.log(usual)).astype(np.float32)
+    return np.asarray(seen.costs + _FREED_COUNTS * apart + rarity, np.float32)
 
 
 def _even(means: Numbers) -> NDArray[np.bool_]:
