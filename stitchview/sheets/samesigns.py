@@ -11,11 +11,12 @@ _WINDOW, _BESIDE = 40, 3
 _MOST_PALER = 1.18
 _SOFTENED = 1.0
 
-_FINE, _COARSE = (20.0, 0.045), (12.0, 0.025)
+_FINE, _COARSE = (20.0, 0.036), (12.0, 0.025)
 """Pixels a square and the difference (share of full ink, root mean square) that no eye would call a sign.
 
-On printed test sheets two signs differed by 0.055 or more at 20 pixels a square and more, by 0.035 at 12 to
-14; one sign in two groups that no line crosses by 0.034 at most, 0.025 at 12 to 14.
+On printed test sheets two signs differed by 0.055 or more at 20 pixels a square and more (a small ring and a
+small box by less than 0.045), by 0.035 at 12 to 14; one sign in two groups that no line crosses by 0.034 at
+most, 0.025 at 12 to 14.
 """
 PLAIN_VARIETY, _VARIETY_ALLOWS = 0.04, 1.9
 
