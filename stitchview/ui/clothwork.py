@@ -15,6 +15,7 @@ from stitchview.ui.habitsdialog import HabitsDialog
 from stitchview.ui.hint import Voice
 from stitchview.ui.landmarkdialog import Landmark, LandmarkDialog
 from stitchview.ui.lastwork import LastWork
+from stitchview.ui.lentkeys import UNDOING, lend_keys
 from stitchview.ui.needlework import NeedleWork
 from stitchview.ui.notesdialog import NotesDialog
 from stitchview.ui.notework import NoteWork
@@ -114,6 +115,7 @@ class ClothWork:
         """List pins, parked threads and threads held back."""
         if self.listing is None:
             self.listing = NotesDialog(self.notes, self._rename, self._board)
+            lend_keys(self.listing, self._board, UNDOING)
         self.listing.refresh()
         self.listing.show()
         self.listing.raise_()

@@ -72,8 +72,9 @@ class Following:
         if pointers.called != calling.area:
             self._bench.canvas.set_pointers(replace(pointers, called=calling.area))
         if calling.on:
-            told = calling.told
-            panel.show_calls(calling.kept, self._bench.band.upright)
+            told, looks = calling.told, self._bench.looks
+            seen_upright = self._bench.band.upright != looks.turn.lies
+            panel.show_calls(calling.kept, seen_upright, looks.left_handed)
             panel.show_told(told, chart.key[told.number - 1] if told.number else None, self._chips)
         panel.setVisible(calling.on)
         self._panels.aside.setVisible(self._listed_aside)

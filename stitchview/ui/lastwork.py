@@ -13,7 +13,9 @@ from stitchview.follow.threadnames import spoken_names
 from stitchview.ui.bench import Bench
 from stitchview.ui.hint import Voice
 from stitchview.ui.lastdialog import LastDialog, Line
+from stitchview.ui.lentkeys import UNDOING, lend_keys
 from stitchview.ui.pointer import Square
+from stitchview.ui.screenroom import move_beside
 
 STEP_WORDS = {
     Step.MISTAKES: ("Mistake to unpick", "Mistakes"),
@@ -56,6 +58,9 @@ class LastWork:
         """List the last things in a window of its own, which stays beside the chart."""
         if self.dialog is None:
             self.dialog = LastDialog(self, self._board)
+            lend_keys(self.dialog, self._board, (*UNDOING, "next-last-thing"))
+        if not self.dialog.isVisible():
+            move_beside(self.dialog, self._board)
         self.dialog.refresh()
         self.dialog.show()
         self.dialog.raise_()

@@ -17,6 +17,11 @@ GOING_WORDS = {
     Going.BACK: "Right to left",
     Going.THERE_AND_BACK: "There and back",
 }
+LEFT_HAND_WORDS = {
+    Going.ON: "Right to left",
+    Going.BACK: "Left to right",
+    Going.THERE_AND_BACK: "There and back",
+}
 UPRIGHT_WORDS = {
     Going.ON: "Downwards",
     Going.BACK: "Upwards",
@@ -93,9 +98,10 @@ class RunsPanel(QFrame):
         if listener is None:
             self.hide()
 
-    def show_calls(self, kept: Calls, upright: bool) -> None:
-        """Show which way and whose runs are called."""
-        self._name_ways(UPRIGHT_WORDS if upright else GOING_WORDS)
+    def show_calls(self, kept: Calls, upright: bool, left_handed: bool) -> None:
+        """Show which way and whose runs are called; lines are `upright` or not as she sees them."""
+        usual = LEFT_HAND_WORDS if left_handed else GOING_WORDS
+        self._name_ways(UPRIGHT_WORDS if upright else usual)
         self.way.setCurrentIndex(list(Going).index(kept.going))
         self.whose.setCurrentIndex(int(kept.all_threads))
 

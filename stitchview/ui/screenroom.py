@@ -1,4 +1,4 @@
-"""How large a window beside the board may be, so that all of it lies on her screen."""
+"""How large a window beside the board may be and where it goes, so that all of it lies on her screen."""
 
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
@@ -17,3 +17,14 @@ def open_at(window: QWidget, usual: QSize) -> None:
     if under is not None:
         room = room.expandedTo(under.window().size())
     window.resize(usual.boundedTo(room))
+
+
+def move_beside(dialog: QWidget, board: QWidget) -> None:
+    """Put a dialog at the right edge of a board, so that the middle of the board stays in sight.
+
+    It goes as far right as the screen has room, or the board's window where that is larger.
+    """
+    corner = board.mapToGlobal(board.rect().topRight())
+    room = dialog.screen().availableGeometry().united(board.window().frameGeometry())
+    rightmost = room.right() - dialog.width() - FRAME.width()
+    dialog.move(max(room.left(), min(corner.x() - dialog.width() // 3, rightmost)), corner.y())

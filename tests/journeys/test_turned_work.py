@@ -90,6 +90,21 @@ def test_runs_are_called_as_she_reads(sofa: Sofa, harbour: Path, turn: Turn, ban
     assert len({y for _, y in middles}) > 1
     assert "leftwards" not in sofa.window.panels.runs.now.text
     assert "upwards" not in sofa.window.panels.runs.now.text
+    assert sofa.window.panels.runs.way.currentText() == "Left to right"
+
+
+def test_the_way_is_named_as_she_sees_it(sofa: Sofa, harbour: Path) -> None:
+    """Rows that run up and down on the turned chart are worked downwards, not from left to right."""
+    sofa.sit_down(harbour)
+    sofa.put_pointer_anywhere()
+    sofa.press("B", "]", "C")
+    way = sofa.window.panels.runs.way
+    seen = []
+    for key in ("", "Ctrl+]", "Ctrl+]"):
+        sofa.press(*([key] if key else []))
+        seen.append([way.itemText(at) for at in range(2)])
+    level = ["Left to right", "Right to left"]
+    assert seen == [level, ["Downwards", "Upwards"], level]
 
 
 def test_the_left_hand_works_from_the_right(sofa: Sofa, harbour: Path) -> None:
@@ -103,5 +118,8 @@ def test_the_left_hand_works_from_the_right(sofa: Sofa, harbour: Path) -> None:
     sofa.put_pointer((20, 20))
     sofa.press("B", "]", "C")
     assert "leftwards from" in sofa.window.panels.runs.now.text
+    way = sofa.window.panels.runs.way
+    assert [way.itemText(at) for at in range(2)] == ["Right to left", "Left to right"]
+    assert way.currentText() == "Right to left"
     middles = called_squares(sofa, 12)
     assert middles == sorted(middles, key=lambda at: (at[1], -at[0]))
