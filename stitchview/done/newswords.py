@@ -67,9 +67,7 @@ def _threads(chart: Chart, gains: Gains) -> list[str]:
         f"{chart.key[number - 1].name or chart.key[number - 1].code} ({in_halves(by_thread[number])})"
         for number in most
     ]
-    return [
-        f"Most of {named[0]}." if len(named) == 1 else f"Most of {', '.join(named[:-1])} and {named[-1]}."
-    ]
+    return [f"Most of {_joined(named)}."]
 
 
 def _places(chart: Chart, gains: Gains) -> list[str]:
@@ -78,7 +76,7 @@ def _places(chart: Chart, gains: Gains) -> list[str]:
         return []
     sheets = sorted(by_sheet(chart, gains.came), key=lambda each: -each.stitches)[:MOST_THREADS]
     if len(chart.sheets) > 1 and sheets:
-        return ["On " + " and ".join(f"{each.name} ({each.stitches:,})" for each in sheets) + "."]
+        return [f"On {_joined([f'{each.name} ({each.stitches:,})' for each in sheets])}."]
     blocks = by_block(chart, gains.came)
     if len(blocks) < 2:
         return []
@@ -89,6 +87,11 @@ def _places(chart: Chart, gains: Gains) -> list[str]:
 
 def _far(now: Progress) -> str:
     return f"{now.share} of the piece is done, {in_halves(now.to_go)} {_s('stitch', now.to_go)} to go."
+
+
+def _joined(named: list[str]) -> str:
+    """Names as one says them: "A", "A and B", "A, B and C"."""
+    return " and ".join([", ".join(named[:-1]), named[-1]] if len(named) > 1 else named)
 
 
 def _s(noun: str, count: float) -> str:

@@ -3,14 +3,14 @@
 from datetime import date
 
 from PySide6.QtCore import QDate
-from PySide6.QtWidgets import QDateEdit, QDoubleSpinBox, QFormLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDoubleSpinBox, QFormLayout, QVBoxLayout, QWidget
 
 from stitchview.errors import StitchviewError
 from stitchview.plan.forecast import by_calendar, by_sittings, demand_of
 from stitchview.plan.forecastwords import DONE, dates_words, demand_words
 from stitchview.ui.diary.diarybook import DiaryBook
 from stitchview.ui.diary.sittingplot import SittingPlot
-from stitchview.ui.planning.planpage import heading, number_box, rule, words_label
+from stitchview.ui.planning.planpage import day_box, heading, number_box, rule, words_label
 
 USUAL_A_WEEK = 2.0
 
@@ -25,9 +25,7 @@ class ForecastPage(QWidget):
         self.as_so_far, self.at_pace, self.by_day = (words_label() for _ in range(3))
         self.a_week: QDoubleSpinBox = number_box((0.1, 70), "Sittings a week")
         self.a_week.setValue(USUAL_A_WEEK)
-        self.day = QDateEdit(QDate.currentDate().addMonths(6))
-        self.day.setCalendarPopup(True)
-        self.day.setAccessibleName("To be done by")
+        self.day = day_box(QDate.currentDate().addMonths(6), "To be done by")
         self._lay_out()
         self.a_week.valueChanged.connect(self._tell)
         self.day.dateChanged.connect(self._tell)

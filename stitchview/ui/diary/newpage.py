@@ -10,7 +10,6 @@ from PySide6.QtCore import QDate, Qt
 from PySide6.QtGui import QGuiApplication, QPixmap, QResizeEvent
 from PySide6.QtWidgets import (
     QComboBox,
-    QDateEdit,
     QFileDialog,
     QGridLayout,
     QHBoxLayout,
@@ -30,7 +29,7 @@ from stitchview.ui.diary.diarybook import DiaryBook, begin_of_day
 from stitchview.ui.diary.diaryreader import Shot, save_growing, save_picture
 from stitchview.ui.messages import say_error
 from stitchview.ui.planning.asking import FileWish, ask_to_save
-from stitchview.ui.planning.planpage import heading, words_label
+from stitchview.ui.planning.planpage import day_box, heading, words_label
 
 SAVED_PIXELS, PRINT_PIXELS = 2000, 6000
 """Pixels at the longer side: in a picture, and in one for printing."""
@@ -71,9 +70,7 @@ class NewPage(QWidget):
         self._begin = BEFORE_ALL
         self.sittings = QListWidget()
         self.sittings.setAccessibleName("Sittings, the last one first")
-        self.day = QDateEdit(QDate.currentDate())
-        self.day.setCalendarPopup(True)
-        self.day.setAccessibleName("Since a day")
+        self.day = day_box(QDate.currentDate(), "Since a day")
         self.since_day, self.everything = QPushButton("Since this &day"), QPushButton("From the &beginning")
         self.pins, self.pin = QComboBox(), QPushButton("Pin this &moment …")
         self.pins.setAccessibleName(NO_PINS)

@@ -275,4 +275,8 @@ def _photo_list() -> QListWidget:
     photos.setResizeMode(QListWidget.ResizeMode.Adjust)
     photos.setMinimumHeight(THUMB.height() // 2)
     photos.setAccessibleName("Photographs of the cloth")
+    # Without photographs their room stays free; the fields above would be torn apart to fill it.
+    policy = photos.sizePolicy()
+    policy.setRetainSizeWhenHidden(True)
+    photos.setSizePolicy(policy)
     return photos

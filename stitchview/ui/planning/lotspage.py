@@ -33,7 +33,15 @@ from stitchview.ui.planning.lotnotes import (
 )
 from stitchview.ui.planning.lotproposal import Proposed, proposed_change
 from stitchview.ui.planning.needbook import NeedBook
-from stitchview.ui.planning.planpage import GAP, PlanPage, add_field, heading, side_panel, words_label
+from stitchview.ui.planning.planpage import (
+    GAP,
+    PlanPage,
+    add_field,
+    day_box,
+    heading,
+    side_panel,
+    words_label,
+)
 from stitchview.ui.planning.plantable import PlanTable
 from stitchview.ui.planning.swatches import swatch_icon
 from stitchview.ui.planworks import PlanPlace
@@ -230,10 +238,6 @@ def day_of(box: QDateEdit) -> date:
 
 
 def _day_field(name: str) -> QDateEdit:
-    box = QDateEdit(QDate.currentDate())
-    box.setCalendarPopup(True)
-    box.setDisplayFormat("d MMMM yyyy")
+    box = day_box(QDate.currentDate(), name)
     box.setMaximumDate(QDate.currentDate())
-    box.setAccessibleName(name)
-    box.setMinimumHeight(box.sizeHint().height())
     return box

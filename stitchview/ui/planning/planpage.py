@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from html import escape
 
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import QDate, QEvent, Qt
 from PySide6.QtGui import QFont
-from PySide6.QtWidgets import QDoubleSpinBox, QFormLayout, QFrame, QLabel, QSizePolicy, QWidget
+from PySide6.QtWidgets import QDateEdit, QDoubleSpinBox, QFormLayout, QFrame, QLabel, QSizePolicy, QWidget
 
 from stitchview.ui.planworks import PlanPlace
 from stitchview.ui.settingsdialog import Scrolling
@@ -63,6 +63,16 @@ def number_box(bounds: tuple[float, float], name: str, decimals: int = 1, suffix
     box.setAccessibleName(name)
     # A value is taken over when it is whole, not after each of its digits.
     box.setKeyboardTracking(False)
+    box.setMinimumHeight(box.sizeHint().height())
+    return box
+
+
+def day_box(day: QDate, name: str) -> QDateEdit:
+    """A field for a day, written as days are told everywhere, with what a screen reader calls it."""
+    box = QDateEdit(day)
+    box.setCalendarPopup(True)
+    box.setDisplayFormat("d MMMM yyyy")
+    box.setAccessibleName(name)
     box.setMinimumHeight(box.sizeHint().height())
     return box
 

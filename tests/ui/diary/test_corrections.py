@@ -6,9 +6,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PIL import Image
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import QDate, QEvent, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox, QWidget
+from PySide6.QtWidgets import QApplication, QFileDialog, QLabel, QMessageBox, QWidget
 
 from stitchview.chart.area import Area
 from stitchview.done.change import DONE
@@ -229,3 +229,25 @@ def test_closing_in_midst_of_reckoning_waits_for_nothing_and_tells_nothing(
     assert made.diary.settled
     assert not [each.name for each in threading.enumerate() if each.name.startswith("stitchview diary")]
     assert made.diary.findChildren(QMessageBox) == []
+
+
+def test_fields_stand_beside_their_names(evenings: Callable[[int], "Evenings"]) -> None:
+    """Of a sitting without photographs too, the word for the minutes stands level with their field."""
+    made = evenings(2)
+    page = made.diary.sittings
+    made.diary.tabs.setCurrentIndex(1)
+    made.settle()
+    QApplication.processEvents()
+    name = next(each for each in page.findChildren(QLabel) if each.text() == "M&inutes")
+    assert not page.photos.isVisible()
+    middles = [each.mapTo(page, each.rect().center()).y() for each in (name, page.minutes)]
+    assert abs(middles[0] - middles[1]) < page.minutes.height() / 2
+    assert page.note.mapTo(page, page.note.rect().topLeft()).y() < middles[1] + 2 * page.minutes.height()
+
+
+def test_days_are_asked_for_as_they_are_told(evenings: Callable[[int], "Evenings"]) -> None:
+    """Both fields for a day write it out, "3 March 2026", as the sentences beside them do."""
+    made = evenings(2)
+    for field in (made.diary.new.day, made.diary.forecast.day):
+        field.setDate(QDate(2026, 3, 3))
+        assert field.text() == "3 March 2026"
