@@ -27,6 +27,7 @@ UPRIGHT_WORDS = {
     Going.BACK: "Upwards",
     Going.THERE_AND_BACK: "There and back",
 }
+LEAST_CHOOSER = 72
 WHOSE_WORDS = ("Thread in hand", "All threads")
 
 
@@ -138,4 +139,6 @@ def _chooser(name: str) -> QComboBox:
     chooser = QComboBox()
     chooser.setAccessibleName(name)
     chooser.setToolTip(name)
+    # Where letters are large and the chart is narrow, choosers give way, so that no button's words are cut.
+    chooser.setMinimumWidth(LEAST_CHOOSER)
     return chooser

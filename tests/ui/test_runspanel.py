@@ -1,0 +1,37 @@
+"""The strip that calls runs out keeps what can be pressed readable."""
+
+from collections.abc import Iterator
+
+import pytest
+from PySide6.QtGui import QFont
+from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
+
+from stitchview.ui.calls import Calls
+from stitchview.ui.runspanel import RunsPanel
+
+
+@pytest.fixture
+def panel(qapp: QApplication) -> Iterator[RunsPanel]:
+    """The strip under a narrow chart, in large letters."""
+    under = QWidget()
+    under.setFont(QFont(qapp.font().family(), 16))
+    strip = RunsPanel()
+    QVBoxLayout(under).addWidget(strip)
+    strip.show_calls(Calls(), upright=False, left_handed=False)
+    strip.show()
+    under.show()
+    yield strip
+    under.hide()
+    under.deleteLater()
+
+
+def test_buttons_are_never_narrower_than_their_words(panel: RunsPanel) -> None:
+    """Where the chart leaves less room than the strip wants, the choosers give way, not the buttons."""
+    layout = panel.layout()
+    assert layout is not None
+    row = (panel.way, panel.whose, panel.back, panel.step, panel.stop)
+    for less in (0, 60, 120):
+        panel.setGeometry(0, 0, sum(part.sizeHint().width() for part in row) - less, panel.height())
+        layout.activate()
+        for button in (panel.back, panel.step, panel.stop):
+            assert button.width() >= button.sizeHint().width()
