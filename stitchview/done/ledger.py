@@ -55,14 +55,19 @@ class Ledger:
     def take(self, rows: Sequence[StrokeRow]) -> None:
         """Go through all strokes there are, in the order of their ids; those known already cost nothing.
 
-        Strokes that came in between, as from another place, make it begin anew. Raises `MalformedStroke`.
+        Strokes that came in between, as from another place, make it begin anew. Raises `MalformedStroke`;
+        then, as whenever it is hindered, it begins anew the next time, for half a stroke would count twice.
         """
         known = len(self._ids)
         if known > len(rows) or (known and rows[known - 1].id != self._ids[-1]):
             self._begin()
             known = 0
-        for row in rows[known:]:
-            self._take(row)
+        try:
+            for row in rows[known:]:
+                self._take(row)
+        except BaseException:
+            self._begin()
+            raise
 
     def by_sitting(self, sittings: Sequence[Sitting]) -> Worked:
         """Stitches that each sitting added of each key entry, shape (sittings, key entries + 1).

@@ -12,6 +12,7 @@ from stitchview.done import ledger as ledgers
 from stitchview.done.addresses import Addresses
 from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE, OPEN, Change, Selection
 from stitchview.done.counts import Tally
+from stitchview.done.deflated import MalformedStroke
 from stitchview.done.diary import Diary
 from stitchview.done.history import History, Maker, Past
 from stitchview.done.ids import compose
@@ -118,6 +119,18 @@ def test_little_at_hand_tells_the_same(
     ledger.take(rows)
     assert np.array_equal(ledger.by_sitting(diary.sittings), expected)
     assert expected.sum() == 0
+
+
+def test_a_stroke_without_sense_is_not_half_taken(small_chart: Callable[[], Chart]) -> None:
+    """Hindered by it, the ledger begins anew once it is mended, and counts nothing twice."""
+    chart = small_chart()
+    rows = rows_of(chart, [*((at, 9, DONE) for at in range(0, 36, 9)), "undo", "undo", "redo"])
+    _, expected = told_by_states(chart, rows)
+    ledger = Ledger(chart)
+    with pytest.raises(MalformedStroke):
+        ledger.take([*rows[:3], rows[3]._replace(squares=b"no stitches")])
+    ledger.take(rows)
+    assert np.array_equal(ledger.by_sitting(Diary(chart, rows).sittings), expected)
 
 
 def test_nothing_begun_adds_nothing(small_chart: Callable[[], Chart]) -> None:

@@ -17,6 +17,7 @@ from stitchview.canvas.newpictures import Between, Shown, picture_of
 from stitchview.canvas.picture import save_png
 from stitchview.chart.model import Chart
 from stitchview.done.counts import Progress
+from stitchview.done.deflated import MalformedStroke
 from stitchview.done.diary import Diary, Since
 from stitchview.done.joining import Piece
 from stitchview.done.ledger import Ledger
@@ -67,10 +68,14 @@ class DiaryReader:
     def book(self, notes: Notes, now: Progress) -> DiaryBook:
         """The diary with all strokes there are; O(new strokes) but for reading them. Raises `LayerError`."""
         rows = self._desk.strokes()
-        for end in range(ROWS_AT_ONCE, len(rows) + ROWS_AT_ONCE, ROWS_AT_ONCE):
-            if self._ended.is_set():
-                raise LayerError("The chart was closed.", "Open it again.")
-            self._ledger.take(rows[:end])
+        try:
+            # From where it stopped: told of fewer strokes than it knows, it would begin anew.
+            for end in (*range(self._ledger.count + ROWS_AT_ONCE, len(rows), ROWS_AT_ONCE), len(rows)):
+                if self._ended.is_set():
+                    raise LayerError("The chart was closed.", "Open it again.")
+                self._ledger.take(rows[:end])
+        except MalformedStroke as error:
+            raise LayerError("A stroke makes no sense.", "Close the chart and open it again.") from error
         diary = Diary(self._desk.chart, rows, notes)
         return DiaryBook(diary, now, self._ledger.by_sitting(diary.sittings), notes.time_pins)
 

@@ -2,8 +2,9 @@
 
 import gc
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 
 from PySide6.QtCore import QObject, Signal
 
@@ -18,6 +19,7 @@ class _Answer:
     number: int
     result: object = None
     trouble: StitchviewError | None = None
+    unforeseen: BaseException | None = None
 
 
 class Reckoning(QObject):
@@ -58,7 +60,8 @@ class Reckoning(QObject):
         self._number += 1
         self._last[kind], self._listeners[kind] = self._number, told
         self._running.add(self._number)
-        self._pool.submit(self._run, kind, self._number, work)
+        running = self._pool.submit(self._run, kind, self._number, work)
+        running.add_done_callback(partial(self._tell_unforeseen, kind, self._number))
 
     def forget(self) -> None:
         """Tell nothing of what was asked, and wait for nothing."""
@@ -88,6 +91,11 @@ class Reckoning(QObject):
                 answer = _Answer(kind, number, trouble=trouble)
         self._answered.emit(answer)
 
+    def _tell_unforeseen(self, kind: str, number: int, run: Future[None]) -> None:
+        """Have a fault that nobody foresaw raised in the window's thread; the pool would keep it."""
+        if not run.cancelled() and (fault := run.exception()) is not None:
+            self._answered.emit(_Answer(kind, number, unforeseen=fault))
+
     def _take(self, answer: _Answer) -> None:
         self._running.discard(answer.number)
         if not self._running:
@@ -96,6 +104,8 @@ class Reckoning(QObject):
         if self._last.get(answer.kind) != answer.number:
             return
         del self._last[answer.kind]
+        if answer.unforeseen is not None:
+            raise answer.unforeseen
         if answer.trouble is not None:
             self._failed(answer.trouble)
         else:

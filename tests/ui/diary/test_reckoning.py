@@ -74,6 +74,15 @@ def test_rubbish_is_left_to_the_window_s_thread(reckoning: Reckoning, told: Told
     assert gc.isenabled()
 
 
+def test_what_nobody_foresaw_comes_to_light(reckoning: Reckoning, told: Told, qtbot: QtBot) -> None:
+    """Raised in the window's thread, where it is written down and said, and nobody waits for ever."""
+    with qtbot.captureExceptions() as faults:
+        reckoning.ask("wrong", partial(int, "a needle"), told.take)
+        qtbot.waitUntil(lambda: reckoning.rests, timeout=20_000)
+    assert [kind for kind, _, _ in faults] == [ValueError]
+    assert (told.results, told.troubles) == ([], [])
+
+
 def test_what_is_forgotten_is_not_told(reckoning: Reckoning, told: Told, qtbot: QtBot) -> None:
     """The thread goes on alone for a while, still without collecting; then all is as it was."""
     go_on = threading.Event()
