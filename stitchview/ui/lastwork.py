@@ -47,6 +47,7 @@ class LastWork:
         self._bench, self._voice, self._board, self._go = bench, voice, board, go
         self._names = spoken_names(bench.desk.chart.key)
         self._numbering = Numbering.TOP_LEFT
+        self._gone_to = set[Square]()
         self.dialog: LastDialog | None = None
 
     def use(self, numbering: Numbering) -> None:
@@ -84,8 +85,13 @@ class LastWork:
         if not found.things:
             self._voice.hint(self.told(found))
             return
-        at = next((n for n, each in enumerate(found.things) if here in each.group.squares), -1)
-        thing = found.things[(at + 1) % len(found.things)]
+        # Each is listed by how near it is to here, so the next in the list could be the one just left.
+        self._gone_to.add(here)
+        gone = [not self._gone_to.isdisjoint(each.group.squares) for each in found.things]
+        if all(gone):
+            self._gone_to = {here}
+            gone = [here in each.group.squares for each in found.things]
+        thing = found.things[gone.index(False) if False in gone else 0]
         self._go(thing.square)
         self._voice.hint(f"{self.words(thing)}.")
 
