@@ -45,6 +45,11 @@ class PencilHands(QObject):
         canvas.installEventFilter(self)
         canvas.setCursor(Qt.CursorShape.CrossCursor)
 
+    @property
+    def canvas(self) -> ChartCanvas:
+        """The canvas they draw on."""
+        return self._canvas
+
     def put_down(self) -> None:
         """Leave the canvas to other hands."""
         self._canvas.removeEventFilter(self)

@@ -17,6 +17,7 @@ from stitchview.ui.window import Window
 
 MOST_BACK = 200
 NOTHING_DONE = "Nothing there to correct."
+ANSWERED_SINCE = "The chart was changed at the reading table since, and the way back ends there."
 # Where its small window stands on the window: beside the toolbar, clear of the middle.
 BESIDE = 24, 120
 
@@ -63,6 +64,7 @@ class PencilWork:
             self._reading.ask_entry(entry, self._entry_corrected, panel)
 
     def _entry_corrected(self, entry: KeyEntry) -> None:
+        self._take_answers()
         sitting = self._charts.sitting
         if sitting is None or self.panel is None:
             return
@@ -128,8 +130,7 @@ class PencilWork:
 
     def draw(self, path: list[Spot]) -> None:
         """Draw from where the pencil was put down to where it was lifted."""
-        # What was answered at the reading table meanwhile is part of what is corrected.
-        self._reading.keep()
+        self._take_answers()
         sitting, panel = self._charts.sitting, self.panel
         if sitting is None or panel is None:
             return
@@ -144,6 +145,17 @@ class PencilWork:
                 self._correct(chart, rubbed_out(chart, spot.x, spot.y))
             case Draws.LINE:
                 self._line(chart, path)
+
+    def _take_answers(self) -> bool:
+        """Have what was answered at the reading table in the chart, or it would be lost; whether any was."""
+        if self._path is not None:
+            self._reading.keep(self._path)
+        sitting = self._charts.sitting
+        if sitting is None or sitting.desk is self._desk:
+            return False
+        # The chart was put away and opened again, and the pencil put down with it.
+        self._take_up()
+        return True
 
     def _line(self, chart: Chart, path: list[Spot]) -> None:
         """A line is drawn in one go, or between two presses."""
@@ -171,8 +183,13 @@ class PencilWork:
             self.panel.say("Corrected, and marked as corrected by hand.")
 
     def _step(self, off: list[Chart], onto: list[Chart], words: str) -> None:
+        if not off or self.panel is None:
+            return
+        if self._take_answers():
+            self.panel.say(ANSWERED_SINCE)
+            return
         sitting = self._charts.sitting
-        if not off or sitting is None or self.panel is None:
+        if sitting is None:
             return
         before = sitting.desk.chart
         if self._put(off[-1]):
@@ -183,11 +200,17 @@ class PencilWork:
 
     def _put(self, chart: Chart) -> bool:
         """Write the chart and show it again where it was."""
-        if self._path is None:
+        sitting = self._charts.sitting
+        if self._path is None or sitting is None or sitting.path != self._path:
             return False
-        self._putting, self._hands = True, None
+        hands, self._hands = self._hands, None
+        self._putting = True
         try:
             done = self._reading.corrected(chart, self._path)
+            board = self._window.board
+            if hands is not None and board is not None and hands.canvas is board.canvas:
+                # The chart was not put away after all, so the same hands stay on it, not two of them.
+                self._hands = hands
             self._attach()
         finally:
             self._putting = False

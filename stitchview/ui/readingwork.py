@@ -48,9 +48,9 @@ class ReadingWork:
         self.table.activateWindow()
         self.table.sheets.add(paths)
 
-    def keep(self) -> None:
-        """Take what was named and answered on the table over into its chart."""
-        if self.table is not None:
+    def keep(self, path: Path | None = None) -> None:
+        """Take what was named and answered on the table over into its chart, or only if it lies at `path`."""
+        if self.table is not None and path in (None, self.table.book.path):
             self.table.keep()
 
     def corrected(self, chart: Chart, path: Path) -> bool:

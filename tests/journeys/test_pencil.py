@@ -4,12 +4,15 @@ from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 
+from stitchview.canvas.touch import Spot
 from stitchview.chart.fileformat import read_chart, write_chart
+from stitchview.sheets.pencil import with_squares
 from stitchview.ui.pencilpanel import Draws, PencilPanel
-from stitchview.ui.pencilwork import PencilWork
+from stitchview.ui.pencilwork import ANSWERED_SINCE, PencilWork
 from stitchview.ui.reading.entrydialog import EntryDialog
 from tests.journeys.sofa import Sofa
 
@@ -64,6 +67,76 @@ def test_a_square_is_corrected_and_taken_back(sofa: Sofa, harbour: Path) -> None
     assert sofa.desk.chart.squares[row, column] == other
     sofa.press("Escape")
     assert not work.in_hand
+
+
+def test_answers_of_the_reading_table_outlive_undo(sofa: Sofa, harbour: Path) -> None:
+    """What was answered after a correction is in the chart, whatever the pencil takes back."""
+    sofa.sit_down(harbour)
+    assert sofa.program is not None
+    (row, column), (other_row, other_column) = np.argwhere(sofa.desk.chart.squares)[[40, 90]].tolist()
+    work, panel = pencil(sofa)
+    number = int(sofa.desk.chart.squares[row, column]) % len(sofa.desk.chart.key) + 1
+    wear(panel, Draws.SQUARE, number)
+    reading = sofa.program.deeds.reading
+    reading.open()
+    assert reading.table is not None
+    reading.table.book.begin(sofa.desk.chart, sofa.sitting.path)
+    work.draw([Spot(column + 0.5, row + 0.5)])
+    assert reading.table.book.chart is not None
+    answer = int(sofa.desk.chart.squares[other_row, other_column]) % len(sofa.desk.chart.key) + 1
+    reading.table.book.take(with_squares(reading.table.book.chart, [(other_column, other_row)], answer))
+    work.undo()
+    assert panel.said.text() == ANSWERED_SINCE
+    written = read_chart(harbour)
+    assert written.squares[other_row, other_column] == answer
+    assert written.squares[row, column] == number
+    panel.reject()
+
+
+def test_another_chart_on_the_table_stays_there(sofa: Sofa, harbour: Path) -> None:
+    """Drawing corrects the chart in the window, and never writes the one that is answered over it."""
+    sofa.sit_down(harbour)
+    assert sofa.program is not None
+    chart, other = sofa.desk.chart, harbour.with_name("other.svchart")
+    row, column = np.argwhere(chart.squares)[40].tolist()
+    number = int(chart.squares[row, column]) % len(chart.key) + 1
+    write_chart(replace(chart, title="Other"), other)
+    reading = sofa.program.deeds.reading
+    reading.open()
+    assert reading.table is not None
+    reading.table.book.begin(read_chart(other), other)
+    reading.table.book.take(replace(read_chart(other), title="Answered"))
+    work, panel = pencil(sofa)
+    wear(panel, Draws.SQUARE, number)
+    work.draw([Spot(column + 0.5, row + 0.5)])
+    assert sofa.sitting.path == harbour
+    written = read_chart(harbour)
+    assert (written.title, written.squares[row, column]) == (chart.title, number)
+    assert reading.table.book.unkept
+    reading.keep()
+    assert read_chart(other).title == "Answered"
+    assert read_chart(harbour).title == chart.title
+    panel.reject()
+
+
+def test_where_nothing_could_be_written_one_pencil_is_in_hand(
+    sofa: Sofa, harbour: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """She would rather stay than lose marks that cannot be kept; put down, the pencil draws no more."""
+    sofa.sit_down(harbour)
+    assert sofa.program is not None
+    row, column = np.argwhere(sofa.desk.chart.squares)[40].tolist()
+    before = int(sofa.desk.chart.squares[row, column])
+    work, panel = pencil(sofa)
+    wear(panel, Draws.SQUARE, before % len(sofa.desk.chart.key) + 1)
+    with monkeypatch.context() as stays:
+        stays.setattr(sofa.program.charts, "close", lambda: False)
+        click(sofa, sofa.place_of((column, row)))
+    assert sofa.desk.chart.squares[row, column] == before
+    sofa.press("Escape")
+    assert not work.in_hand
+    click(sofa, sofa.place_of((column, row)))
+    assert sofa.desk.chart.squares[row, column] == before
 
 
 def test_lines_and_knots_are_drawn_and_rubbed_out(sofa: Sofa, harbour: Path) -> None:
