@@ -130,7 +130,7 @@ class DiaryWindow(QDialog):
     def file_asked(self, work: Callable[[], Path]) -> None:
         """Write a file beside the window."""
         self.told.setText("Writing …")
-        self._reckoning.ask("file", work, self._tell_file)
+        self._reckoning.see_to(work, self._tell_file)
 
     def pin_asked(self) -> None:
         """Ask for a name for this moment, and pin it."""
@@ -159,7 +159,7 @@ class DiaryWindow(QDialog):
 
     def photo_chosen(self, source: Path, sitting: Sitting) -> None:
         """Copy a photograph beside the chart, and note it."""
-        self._reckoning.ask("photo", partial(self._reader.add_photo, source, sitting), self._take_photo)
+        self._reckoning.see_to(partial(self._reader.add_photo, source, sitting), self._take_photo)
 
     def _lay_out(self) -> None:
         self.tabs = QTabWidget()

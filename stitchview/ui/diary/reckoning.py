@@ -10,6 +10,9 @@ from PySide6.QtCore import QObject, Signal
 
 from stitchview.errors import StitchviewError
 
+# How the kind of each task begins, so that each is a kind of its own.
+TASK = "task "
+
 
 @dataclass(frozen=True, eq=False)
 class _Answer:
@@ -23,10 +26,10 @@ class _Answer:
 
 
 class Reckoning(QObject):
-    """One thing after the other; of one kind only what was asked last is told.
+    """One thing after the other; of one kind only what was asked last is told, but each task is done.
 
     `told` and `failed` are called in the window's thread. After `forget` nothing of what was asked is
-    told any more; after `stop` no thread is left either. What is asked then begins anew.
+    told any more, tasks excepted; after `stop` no thread is left either. What is asked then begins anew.
 
     While the thread works Python looks for no rubbish: it would do so in that thread too, and take
     apart what is left of closed windows there, which Qt allows in the window's thread only.
@@ -63,13 +66,19 @@ class Reckoning(QObject):
         running = self._pool.submit(self._run, kind, self._number, work)
         running.add_done_callback(partial(self._tell_unforeseen, kind, self._number))
 
+    def see_to(self, work: Callable[[], object], told: Callable[[object], None]) -> None:
+        """Have a task done, as writing a file, whatever else is asked or forgotten."""
+        self.ask(f"{TASK}{self._number + 1}", work, told)
+
     def forget(self) -> None:
-        """Tell nothing of what was asked, and wait for nothing."""
-        self._last.clear()
+        """Tell nothing of what was asked, tasks excepted, and wait for nothing."""
+        for kind in [each for each in self._last if not each.startswith(TASK)]:
+            del self._last[kind]
 
     def stop(self) -> None:
         """Tell nothing of what was asked, and wait until the thread has ended."""
-        self.forget()
+        self._last.clear()
+        self._listeners.clear()
         if self._pool is not None:
             self._pool.shutdown(wait=True, cancel_futures=True)
             self._pool = None
@@ -104,12 +113,13 @@ class Reckoning(QObject):
         if self._last.get(answer.kind) != answer.number:
             return
         del self._last[answer.kind]
+        told = self._listeners.pop(answer.kind)
         if answer.unforeseen is not None:
             raise answer.unforeseen
         if answer.trouble is not None:
             self._failed(answer.trouble)
         else:
-            self._listeners[answer.kind](answer.result)
+            told(answer.result)
 
     def _let_rubbish_go(self) -> None:
         if self._holds_rubbish:

@@ -74,6 +74,18 @@ def test_rubbish_is_left_to_the_window_s_thread(reckoning: Reckoning, told: Told
     assert gc.isenabled()
 
 
+def test_every_task_is_done(reckoning: Reckoning, told: Told, qtbot: QtBot) -> None:
+    """Two files saved one after the other are both written, even if the diary is closed at once."""
+    go_on = threading.Event()
+    reckoning.ask("long", go_on.wait, told.take)
+    for number in range(2):
+        reckoning.see_to(partial(int, number), told.take)
+    reckoning.forget()
+    go_on.set()
+    qtbot.waitUntil(lambda: reckoning.rests, timeout=20_000)
+    assert told.results == [0, 1]
+
+
 def test_what_nobody_foresaw_comes_to_light(reckoning: Reckoning, told: Told, qtbot: QtBot) -> None:
     """Raised in the window's thread, where it is written down and said, and nobody waits for ever."""
     with qtbot.captureExceptions() as faults:
