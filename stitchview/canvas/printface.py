@@ -113,7 +113,9 @@ class PrintFace:
             [self._upright(sheet, line) for line in range(area.column, area.right + 1)]
             + [self._level(sheet, line) for line in range(area.row, area.bottom + 1)]
         )
+        # A frame all around, also where the chart goes on on another sheet: it is seen where a row ends.
         painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setPen(pen(INK, min(BOLD_MM, BOLD_SHARE * self._side)))
         painter.drawRect(rect(grid))
 
     def _draw_bold(self, painter: QPainter, sheet: PrintSheet) -> None:

@@ -18,7 +18,8 @@ from stitchview.sheets.uprightness import Upright, upright
 
 _LEAST_SQUARES = 5
 _LEAST_DRAWN = 0.3
-_CLEAR = 0.25
+# Plain edges give 0.46 and more on sheets of the generator; faint grids under dense signs give less.
+_CLEAR = 0.4
 _TORN = 0.02
 
 

@@ -112,7 +112,9 @@ def _echo(window: NDArray[np.uint8]) -> NDArray[np.float32]:
     weight = np.abs(np.fft.rfft2(hann, size)) ** 2
     fair = np.fft.fftshift(np.fft.irfft2(weight, size))
     echo = echo / np.maximum(fair, fair.max() * 0.05)
-    return np.asarray(echo / echo.max(), np.float32)
+    most = float(echo.max())
+    # A window of one tone has no echo at all.
+    return np.asarray(echo / most if most > 0 else echo, np.float32)
 
 
 def _candidate_steps(echo: NDArray[np.float32]) -> NDArray[np.float64]:
