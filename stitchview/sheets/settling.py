@@ -32,6 +32,7 @@ On printed test sheets, shifts allowed for, one sign in two groups lay up to 1.0
 and groups of up to two dozen squares are more often a worn or blotted sign than a sign of their own.
 """
 _FEW_CROSSED = 40
+_NEARLY, _FAR, _STRANGE = 2.5, 4.0, np.float32(1e4)
 _FREED_COUNTS = np.float32(0.3)
 _PALE = 0.22
 _EVEN = 0.035
@@ -74,14 +75,17 @@ class Light:
 class Settled:
     """Where groups go (``goes`` (K,)): to themselves, to a group of the same sign, or -1 for nowhere.
 
-    ``plain`` is how unlike the squares are to each; ``again`` (N,) marks the squares that are judged by the
-    second look; ``usual`` is how unlike a square usually is at most to its own pile; ``a_piece`` is what a
-    piece of line costs there.
+    ``pictures`` (K, K) is how far apart their mean pictures are, ``one_sign`` how far those of one sign may
+    be; ``plain`` is how unlike the squares are to each; ``again`` (N,) marks the squares that are judged
+    by the second look; ``usual`` is how unlike a square usually is at most to its own pile; ``a_piece`` is
+    what a piece of line costs there.
     """
 
     groups: Groups
     model: PixelModel
     goes: Labels
+    pictures: Numbers
+    one_sign: float
     plain: Likeness
     again: NDArray[np.bool_]
     usual: float
@@ -101,14 +105,16 @@ def settled(soft: Numbers, cutouts: Numbers, of: Labels, light: Light) -> Settle
     rest = (soft - groups.means[groups.of]) / light.black
     variety = float(np.sqrt(np.median((rest * rest).mean(axis=1))))
     pictures = pictures_apart(mean_pictures(cutouts, groups), light.black)
-    same = np.asarray(pictures < may_differ(light.pixels_a_square, variety))
+    one_sign = may_differ(light.pixels_a_square, variety)
+    same = np.asarray(pictures < one_sign)
     shaded = _SHADED_SHARE if light.pixels_a_square < _HATCHING_SEEN else _SHADED_SHARE_SEEN
     lined = lined_groups(soft, cutouts, groups, model, own > usual)
     goes = _going(
         Sheet(soft, cutouts, groups, model, same, lined, shaded, variety > PLAIN_VARIETY), few_may_differ
     )
     again = (goes[groups.of] < 0) | (own > usual)
-    return Settled(groups, model, goes, plain, again, usual, A_PIECE if lined.share else NO_LINES)
+    a_piece = A_PIECE if lined.share else NO_LINES
+    return Settled(groups, model, goes, pictures, float(one_sign), plain, again, usual, a_piece)
 
 
 def _going(sheet: Sheet, few_may_differ: float) -> Labels:
@@ -169,7 +175,26 @@ def second_look(soft: Numbers, cutouts: Numbers, settling: Settled, kept: Labels
     usual = np.bincount(settling.groups.of, minlength=len(settling.goes))[kept] / np.float32(len(soft))
     seen = explained(soft[again], cutouts[again], model, settling.a_piece)
     rarity = (-2 * np.log(usual)).astype(np.float32)
-    return np.asarray(seen.costs + _FREED_COUNTS * apart + rarity, np.float32)
+    strange = np.where(
+        (seen.pieces > 0) & _other_sign(settling, kept)[settling.groups.of[again]], _STRANGE, 0
+    )
+    return np.asarray(seen.costs + _FREED_COUNTS * apart + rarity + strange, np.float32)
+
+
+def _other_sign(settling: Settled, kept: Labels) -> NDArray[np.bool_]:
+    """Which of the piles ``kept`` no square of each group (K, P) can be, whatever lines lie over it.
+
+    A group whose mean picture is nearly that of one pile and far from all others is no other pile's sign:
+    of signs that are made of straight strokes, lines over a blank square explain as much.
+    """
+    near = settling.pictures < settling.one_sign
+    for _ in range(len(near).bit_length()):
+        near = near @ near
+    apart = np.array(
+        [settling.pictures[mine][:, kept].min(axis=0) for mine in near | np.eye(len(near), dtype=bool)]
+    )
+    nearest = apart.min(axis=1, keepdims=True)
+    return np.asarray((nearest < _NEARLY * settling.one_sign) & (apart > _FAR * nearest))
 
 
 def _even(means: Numbers) -> NDArray[np.bool_]:
