@@ -29,9 +29,10 @@ def test_buttons_are_never_narrower_than_their_words(panel: RunsPanel) -> None:
     """Where the chart leaves less room than the strip wants, the choosers give way, not the buttons."""
     layout = panel.layout()
     assert layout is not None
-    row = (panel.way, panel.whose, panel.back, panel.step, panel.stop)
-    for less in (0, 60, 120):
-        panel.setGeometry(0, 0, sum(part.sizeHint().width() for part in row) - less, panel.height())
+    least, wanted = layout.minimumSize().width(), layout.sizeHint().width()
+    assert least < wanted
+    for width in (least, (least + wanted) // 2, wanted):
+        panel.setGeometry(0, 0, width, panel.height())
         layout.activate()
         for button in (panel.back, panel.step, panel.stop):
             assert button.width() >= button.sizeHint().width()
