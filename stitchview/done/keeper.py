@@ -38,6 +38,7 @@ class Keeper:
         self._changed = threading.Condition()
         self._due: float | None = None
         self._busy = self._closing = self._has_kept = False
+        self._commits = 0
         self._trouble: LayerError | None = None
         self.copy_trouble = ""
         """Why no dated copy could be kept at closing, as a sentence."""
@@ -61,10 +62,13 @@ class Keeper:
         with self._changed:
             if not self._thread.is_alive():
                 return self._layer.waiting == 0
-            self._trouble = None
+            # A commit that is under way may have begun without the last strokes: only the next one counts.
+            wanted = self._commits + 1
             self._wake_in(0)
-            self._changed.wait_for(lambda: self._trouble is not None or self._rests, timeout)
-            return self._trouble is None and self._rests
+            self._changed.wait_for(
+                lambda: self._ended >= wanted and (self._trouble is not None or self._rests), timeout
+            )
+            return self._ended >= wanted and self._trouble is None and self._rests
 
     def close(self, timeout: float = 30.0) -> LayerError | None:
         """Commit what waits, keep a snapshot for a fast opening and a dated copy, let go of the file.
@@ -81,6 +85,11 @@ class Keeper:
             # The thread ended by a fault of ours, which was told when it happened.
             return LayerError(f"Keeping has stopped; {strokes(waiting)} not kept.", "Mark them again.")
         return self._trouble
+
+    @property
+    def _ended(self) -> int:
+        """How many commits have been tried to their end."""
+        return self._commits - self._busy
 
     @property
     def _rests(self) -> bool:
@@ -114,6 +123,7 @@ class Keeper:
             while self._due is None or (left := self._due - time.monotonic()) > 0:
                 self._changed.wait(None if self._due is None else left)
             self._due, self._busy = None, True
+            self._commits += 1
             return self._closing
 
     def _commit(self) -> None:

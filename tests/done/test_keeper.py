@@ -117,6 +117,29 @@ def test_fast_strokes_share_a_commit(hand: Hand, monkeypatch: pytest.MonkeyPatch
     assert hand.kept == hand.put
 
 
+def test_a_flush_tells_of_the_last_stroke_too(hand: Hand, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A commit that fails, and had begun without the last stroke, is no answer to whoever waits for it."""
+    going, proceed = threading.Event(), threading.Event()
+
+    def fail_slowly(connection: sqlite3.Connection, rows: Sequence[StrokeRow]) -> None:
+        going.set()
+        assert proceed.wait(10)
+        raise sqlite3.OperationalError("database or disk is full")
+
+    monkeypatch.setattr(layer_module, "insert_rows", fail_slowly)
+    hand.mark()
+    assert going.wait(10)
+    hand.mark()
+    answers: list[bool] = []
+    waiting = threading.Thread(target=lambda: answers.append(hand.keeper.flush()))
+    waiting.start()
+    proceed.set()
+    waiting.join()
+    assert answers == [False]
+    assert "2 strokes are not yet kept" in str(hand.failed[-1])
+    monkeypatch.undo()
+
+
 def test_undo_finds_strokes_that_are_not_on_disk_yet(
     hand: Hand, disk: Callable[[BaseException | None], None]
 ) -> None:
