@@ -12,6 +12,7 @@ from stitchview.canvas.glyphs import cross_masks
 from stitchview.canvas.looks import EARLIER_SHARE, REST_SHARE
 from stitchview.canvas.mixing import Floats, laid, packed, parts_of_colour
 from stitchview.canvas.qtcolours import as_qt
+from stitchview.chart.area import Area
 from stitchview.chart.colour import Colour
 from stitchview.chart.model import CREAM, Chart
 from stitchview.chart.stitches import CORNERS, HALVES, THREE_QUARTERS, PartShape, PointKind
@@ -27,10 +28,24 @@ LEG_WIDTH, LINE_WIDTH, KNOT_WIDTH = 0.27, 0.2, 0.5
 
 @dataclass(frozen=True, slots=True)
 class ClothWish:
-    """Whole pixels a square, and the colour of the cloth (None for the chart's own, else cream)."""
+    """Whole pixels a square, the colour of the cloth (None for the chart's own, else cream), and which part.
+
+    `area` is None for all of the chart.
+    """
 
     pitch: int = 4
     cloth: Colour | None = None
+    area: Area | None = None
+
+    def area_on(self, chart: Chart) -> Area:
+        """The part of a chart that is shown; raises `CommandError` where it lies outside."""
+        area = (self.area or chart.area).clipped(chart.area)
+        if area.empty:
+            raise CommandError(
+                "The region lies outside the chart.",
+                f"The chart has {chart.columns} columns and {chart.rows} rows.",
+            )
+        return area
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -47,6 +62,15 @@ def now_picture(chart: Chart, states: Arrays, wish: ClothWish, rest: float = RES
     return cloth_picture(chart, [Coat(left, rest), Coat(done, 1.0)] if rest else [Coat(done, 1.0)], wish)
 
 
+def finished_picture(chart: Chart, wish: ClothWish) -> QImage:
+    """The piece as it will be, all stitched."""
+    all_of = Selection(
+        np.flatnonzero(chart.squares.reshape(-1)),
+        *(np.arange(len(each.keys)) for each in (chart.parts, chart.lines, chart.points)),
+    )
+    return cloth_picture(chart, [Coat(all_of, 1.0)], wish)
+
+
 def new_picture(chart: Chart, before: Arrays, after: Arrays, wish: ClothWish) -> QImage:
     """What is done `after` and was not `before` in full colour, what was done by then half, the rest pale."""
     was, _ = _sorted(before, chart)
@@ -61,16 +85,17 @@ def cloth_picture(chart: Chart, coats: Sequence[Coat], wish: ClothWish) -> QImag
     pitch, cloth = wish.pitch, wish.cloth or (chart.cloth.colour if chart.cloth else CREAM)
     if not 1 <= pitch <= LARGEST:
         raise CommandError(f"A square cannot be {pitch} pixels wide.", f"Ask for 1 to {LARGEST} pixels.")
-    if chart.squares.size * pitch * pitch > MOST_PIXELS:
-        size = f"{chart.columns * pitch:,} x {chart.rows * pitch:,}"
+    area = wish.area_on(chart)
+    if area.columns * area.rows * pitch * pitch > MOST_PIXELS:
+        size = f"{area.columns * pitch:,} x {area.rows * pitch:,}"
         raise CommandError(
             f"The picture would have {size} pixels, which is too many.",
             "Ask for fewer pixels a square.",
         )
-    pixels = np.empty((chart.rows * pitch, chart.columns * pitch), np.uint32)
+    pixels = np.empty((area.rows * pitch, area.columns * pitch), np.uint32)
     pixels[:] = packed(parts_of_colour(cloth).astype(np.uint8))
     for coat in coats:
-        _lay_squares(pixels, chart, coat, pitch, cloth)
+        _lay_squares(pixels, chart, coat, area, _woven(chart, coat.share, pitch, cloth))
     image = QImage(
         pixels.data, pixels.shape[1], pixels.shape[0], pixels.strides[0], QImage.Format.Format_RGB32
     )
@@ -78,6 +103,7 @@ def cloth_picture(chart: Chart, coats: Sequence[Coat], wish: ClothWish) -> QImag
     painter = QPainter(image)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.scale(pitch / 2, pitch / 2)
+    painter.translate(-2 * area.column, -2 * area.row)
     for coat in coats:
         _lay_parts(painter, chart, coat, cloth)
     for coat in coats:
@@ -100,16 +126,22 @@ def _pairs(one: Selection, other: Selection) -> list[tuple[NDArray[np.int64], ND
     return list(zip(one.families, other.families, strict=True))
 
 
-def _lay_squares(pixels: NDArray[np.uint32], chart: Chart, coat: Coat, pitch: int, cloth: Colour) -> None:
-    """Lay ready squares of each thread where the coat has whole stitches, a row of the chart at a time."""
+def _lay_squares(
+    pixels: NDArray[np.uint32], chart: Chart, coat: Coat, area: Area, woven: NDArray[np.uint8]
+) -> None:
+    """Lay ready squares of each thread where the coat has whole stitches, many at a time."""
     chosen = coat.stitches.squares
     if not len(chosen):
         return
-    ready = packed(_woven(chart, coat.share, pitch, cloth))
-    grid = pixels.reshape(chart.rows, pitch, chart.columns, pitch)
+    ready, pitch = packed(woven), woven.shape[1]
+    grid = pixels.reshape(area.rows, pitch, area.columns, pitch)
     rows, columns = np.divmod(chosen, chart.columns)
+    if area != chart.area:
+        inside = (rows >= area.row) & (rows < area.bottom) & (columns >= area.column) & (columns < area.right)
+        rows, columns = rows[inside], columns[inside]
     numbers = chart.squares[rows, columns].astype(np.intp) - 1
-    for begin in range(0, len(chosen), 1 << 17):
+    rows, columns = rows - area.row, columns - area.column
+    for begin in range(0, len(rows), 1 << 17):
         piece = slice(begin, begin + (1 << 17))
         grid[rows[piece], :, columns[piece], :] = ready[numbers[piece]]
 

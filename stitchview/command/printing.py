@@ -40,6 +40,7 @@ def _take_print(parser: argparse.ArgumentParser) -> None:
 
 def _print(asked: Arguments) -> int:
     from stitchview.canvas.printsheets import write_print
+    from stitchview.chart.ownuse import OWN_USE
     from stitchview.plan.printplan import print_plan
 
     if asked.target.suffix.lower() != ".pdf":
@@ -51,7 +52,8 @@ def _print(asked: Arguments) -> int:
     pages = write_print(plan, asked.target)
     told = "1 page" if pages == 1 else f"{pages} pages"
     sheets = "1 sheet" if len(plan.sheets) == 1 else f"{len(plan.sheets)} sheets"
-    return tell([f"Wrote “{asked.target.name}”: {told}, the chart on {sheets}."], opened.notices)
+    line = f"Wrote “{asked.target.name}”: {told}, the chart on {sheets}."
+    return tell([line, OWN_USE], opened.notices)
 
 
 def _wish(asked: Arguments, opened: "OpenedLayer") -> "PrintWish":

@@ -11,6 +11,7 @@ import pytest
 
 from stitchview.chart.fileformat import read_chart, write_chart
 from stitchview.chart.model import Chart, Cloth
+from stitchview.chart.ownuse import OWN_USE
 from stitchview.done.marks import Marks
 from stitchview.follow.clothpitch import Pitch
 from stitchview.plan.printplan import print_plan
@@ -40,7 +41,7 @@ def test_a_region_is_written_with_its_key(
     told = say("print-sheets", harbour_path, target, *REGION)
     assert told.code == 0, told.complaint
     chart, pages = read_chart(harbour_path), pages_of(target)
-    assert told.lines == [f"Wrote “sheets.pdf”: {len(pages)} pages, the chart on 1 sheet."]
+    assert told.lines == [f"Wrote “sheets.pdf”: {len(pages)} pages, the chart on 1 sheet.", OWN_USE]
     assert "Sheet 1 of 1 · columns 11 to 40, rows 21 to 40" in pages[0]
     assert "counted in the printed region" in pages[1]
     here = set(chart.squares[20:40, 10:40].ravel().tolist()) - {0}

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QVBoxLayout, QWidget
 
 from stitchview.canvas.printsheets import page_count, write_print
 from stitchview.chart.area import Area
+from stitchview.chart.ownuse import OWN_USE
 from stitchview.chart.problems import counted
 from stitchview.errors import StitchviewError
 from stitchview.follow.numbering import Numbering
@@ -19,7 +20,6 @@ from stitchview.ui.planning.asking import FileWish, ask_to_save
 from stitchview.ui.planning.planpage import words_label
 from stitchview.ui.printing.printform import PrintForm
 
-OWN_USE = "A chart is its maker’s work: printed sheets are for your own use."
 WIDTH_LETTERS = 62
 
 

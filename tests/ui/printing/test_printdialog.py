@@ -12,12 +12,13 @@ from stitchview.canvas.desk import Desk
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
+from stitchview.chart.ownuse import OWN_USE
 from stitchview.done.layerfile import open_layer
 from stitchview.follow.numbering import Numbering
 from stitchview.plan.printplan import print_plan
 from stitchview.plan.printwish import DoneAs
 from stitchview.ui.bench import lay_out
-from stitchview.ui.printing.printdialog import OWN_USE, PrintDialog
+from stitchview.ui.printing.printdialog import PrintDialog
 from stitchview.ui.printing.toprinter import send
 
 
