@@ -12,7 +12,7 @@ from stitchview.command.card import CARD
 from stitchview.command.charts import CHECK, CONVERT, FACTS, MAKE_SAMPLE
 from stitchview.command.cloth import SIZE
 from stitchview.command.command import MISUSED, Command
-from stitchview.command.following import NEXT, PATCH
+from stitchview.command.following import COUNT_OFF, NEXT, PATCH
 from stitchview.command.keeping import COPIES, JOIN
 from stitchview.command.packing import PACK, UNPACK
 from stitchview.command.picturing import PICTURE, TOUR
@@ -33,6 +33,7 @@ COMMANDS = (
     FACTS,
     NEXT,
     PATCH,
+    COUNT_OFF,
     SIZE,
     NEED,
     STASH,

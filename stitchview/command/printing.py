@@ -8,15 +8,13 @@ from typing import TYPE_CHECKING
 from stitchview.command.card import PAPERS
 from stitchview.command.cloth import pitch_in
 from stitchview.command.command import Arguments, Command
-from stitchview.command.taking import number, refuse_taken, region, take_chart, take_replace, whole
+from stitchview.command.taking import COUNTED, number, refuse_taken, region, take_chart, take_replace, whole
 from stitchview.command.telling import look_at, tell
 from stitchview.errors import CommandError
 
 if TYPE_CHECKING:
     from stitchview.done.layerfile import OpenedLayer
     from stitchview.plan.printwish import PrintWish
-
-COUNTED = ("top-left", "top-right", "bottom-left", "bottom-right", "centre")
 
 
 def _take_print(parser: argparse.ArgumentParser) -> None:

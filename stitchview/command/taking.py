@@ -8,6 +8,9 @@ from pathlib import Path
 from stitchview.command.command import Arguments
 from stitchview.errors import CommandError
 
+COUNTED = ("top-left", "top-right", "bottom-left", "bottom-right", "centre")
+"""Where counting may begin."""
+
 
 def take_chart(parser: argparse.ArgumentParser) -> None:
     """Take the chart."""

@@ -89,6 +89,32 @@ def tens_lines(size: int, way: Way) -> tuple[int, ...]:
     return tuple(sorted(inner | {0, size}))
 
 
+def start_of(size: int, way: Way) -> float:
+    """Where counting begins, on a scale on which squares are 0, 1, 2 ...: -0.5 is the left or top end."""
+    if way is Way.OUT:
+        return centre_line(size) - 0.5
+    return -0.5 if way is Way.ON else size - 0.5
+
+
+def number_of(index: int, size: int, way: Way) -> int:
+    """The number of a column or row, as `ruler_numbers` has it; off the chart it goes on."""
+    return _number(index, size, way)
+
+
+def index_of(number: int, size: int, way: Way) -> int:
+    """The column or row, from 0 in memory, that has this number; the way back of `number_of`.
+
+    Raises `ValueError` for the 0 that an even size counted from the centre has not.
+    """
+    if way is Way.ON:
+        return number - 1
+    if way is Way.BACK:
+        return size - number
+    if number == 0 and size % 2 == 0:
+        raise ValueError("counted from the centre of an even size nothing has the number 0")
+    return number + size // 2 - (1 if number > 0 and size % 2 == 0 else 0)
+
+
 def centre_line(size: int) -> float:
     """Where the centre line runs, in squares from the left (or top): 300.0 of 600, 300.5 of 601."""
     return size / 2

@@ -11,6 +11,7 @@ from stitchview.follow.habits import Habits
 from stitchview.follow.numbering import Numbering
 from stitchview.ui.bench import Bench
 from stitchview.ui.chartboard import ChartBoard
+from stitchview.ui.countoffwork import CountOffWork
 from stitchview.ui.habitsdialog import HabitsDialog
 from stitchview.ui.hint import Voice
 from stitchview.ui.landmarkdialog import Landmark, LandmarkDialog
@@ -56,6 +57,7 @@ class ClothWork:
         self.notes = NoteWork(bench, self.signs, self.slip, voice, self.go_to)
         self.plan = PlanWork(bench, voice, self.signs, board, door.show)
         self.last = LastWork(bench, voice, board, self.go_to)
+        self.counting = CountOffWork(bench, board, self._go_to_area)
         self.listing: NotesDialog | None = None
         self.dialog: QDialog | None = None
 
@@ -77,6 +79,7 @@ class ClothWork:
         self._numbering = self.finding.numbering = preferences.numbering
         self.notes.use(preferences.numbering)
         self.last.use(preferences.numbering)
+        self.counting.use(preferences.numbering)
         self.notes.show()
 
     def follow(self) -> None:
@@ -137,6 +140,11 @@ class ClothWork:
         """Look at a square and put the keyboard pointer there."""
         self._bench.going.visit(Area(*square, 1, 1))
         self._bench.pointer.put(*square)
+        self._door.show()
+
+    def _go_to_area(self, area: Area) -> None:
+        self._bench.going.visit(area)
+        self._bench.pointer.put(area.column, area.row)
         self._door.show()
 
     def _use_habits(self, habits: Habits) -> None:

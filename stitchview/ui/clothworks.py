@@ -59,6 +59,13 @@ class LastWorks(Protocol):
         """Go to the next of them."""
 
 
+class CountingWorks(Protocol):
+    """Counts from the cloth, to find where they depart from the chart."""
+
+    def open(self) -> None:
+        """Ask for counts."""
+
+
 class ClothWorks(Protocol):
     """All that is done between cloth and chart."""
 
@@ -85,6 +92,10 @@ class ClothWorks(Protocol):
     @property
     def last(self) -> LastWorks:
         """The last things of the piece."""
+
+    @property
+    def counting(self) -> CountingWorks:
+        """Counts from the cloth."""
 
     def pin_here(self) -> None:
         """Ask for the words of a pin at the pointer."""

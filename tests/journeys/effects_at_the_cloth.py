@@ -8,7 +8,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from stitchview.done.change import DONE
+from stitchview.follow.countoffwords import AGREES
 from stitchview.follow.habits import Habits
+from stitchview.ui.countoffdialog import CountOffDialog
 from stitchview.ui.habits import read_habits
 from stitchview.ui.habitsdialog import HabitsDialog
 from stitchview.ui.landmarkdialog import LandmarkDialog
@@ -224,9 +226,42 @@ def lists_the_notes(sofa: Sofa) -> Iterator[None]:
     sofa.press("Escape")
 
 
+def finds_where_the_count_departs(sofa: Sofa) -> Iterator[None]:
+    """Column 20 in its place and 30 one too far right: the dialog tells, and goes between the two."""
+    sofa.put_pointer((12, 20))
+    yield
+    dialog = sofa.window.findChild(CountOffDialog)
+    assert dialog is not None
+    sofa.qtbot.waitUntil(dialog.isActiveWindow)
+    assert (dialog.line.value(), dialog.cloth.value()) == (20, 20)
+    sofa.press("Return")
+    assert dialog.told.text() == AGREES
+    assert (dialog.line.value(), dialog.cloth.value()) == (30, 30)
+    sofa.press("3", "1", "Return")
+    assert dialog.found.count() == 1
+    assert (
+        dialog.found.item(0).text().startswith("Between columns 20 and 30 the cloth has 1 column too many.")
+    )
+    assert (dialog.line.value(), dialog.cloth.value()) == (40, 41)
+    sofa.press("2", "0", "Return")
+    assert dialog.told.text().startswith("Column 30 and column 40 were counted at 31 and 20:")
+    assert dialog.listed.count() == 2
+    QTest.mouseClick(dialog.go, Qt.MouseButton.LeftButton)
+    assert sofa.canvas.showing.pointers.cursor == (20, 20)
+    dialog.axis.setCurrentIndex(1)
+    assert dialog.line.maximum() == sofa.desk.chart.rows
+    dialog.listed.setCurrentRow(1)
+    QTest.mouseClick(dialog.off, Qt.MouseButton.LeftButton)
+    assert dialog.told.text() == AGREES
+    assert not dialog.go.isEnabled()
+    sofa.press("Escape")
+    assert not dialog.isVisible()
+
+
 AT_THE_CLOTH: dict[str, Scene] = {
     "tape": lays_a_tape,
     "check-stitch": asks_about_a_stitch,
+    "count-off": finds_where_the_count_departs,
     "find-place": finds_the_place,
     "needleful": proposes_a_needleful,
     "needleful-worked": marks_the_needleful,

@@ -22,6 +22,14 @@ CLOTH_ACTIONS = (
         at_chart=lambda chart: chart.cloth.check_stitch(),
     ),
     Action(
+        "count-off",
+        "Where does the count depart …",
+        "From counts on the cloth at a few tens lines: between which lines it went wrong, and by how much",
+        Menu.CLOTH,
+        ("Ctrl+Shift+R",),
+        at_chart=lambda chart: chart.cloth.counting.open(),
+    ),
+    Action(
         "find-place",
         "Find my place from the cloth …",
         "Fill in a few squares as you see them; every place of the chart where they fit is shown",
