@@ -12,6 +12,7 @@ from stitchview.command.card import CARD
 from stitchview.command.charts import CHECK, CONVERT, FACTS, MAKE_SAMPLE
 from stitchview.command.cloth import SIZE
 from stitchview.command.command import MISUSED, Command
+from stitchview.command.finishing import FINISH, TAUGHT
 from stitchview.command.following import COUNT_OFF, NEXT, PATCH
 from stitchview.command.keeping import COPIES, JOIN
 from stitchview.command.packing import PACK, UNPACK
@@ -38,6 +39,8 @@ COMMANDS = (
     NEED,
     STASH,
     CARD,
+    FINISH,
+    TAUGHT,
     PRINT,
     SINCE,
     JOIN,

@@ -2,6 +2,7 @@
 
 import argparse
 import json
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stitchview.command.command import Arguments, Command
@@ -11,8 +12,10 @@ from stitchview.command.telling import look_at, tell
 if TYPE_CHECKING:
     from stitchview.done.layerfile import OpenedLayer
     from stitchview.follow.clothpitch import Pitch
+    from stitchview.follow.habits import Habits
     from stitchview.plan.clothcount import ClothCount
     from stitchview.plan.clothreport import SizeWish
+    from stitchview.plan.lessons import Lessons
     from stitchview.plan.piece import Piece
 
 MAKINGS = ("frame", "hoop", "cushion")
@@ -57,6 +60,24 @@ def piece_of(opened: "OpenedLayer") -> "Piece":
     return piece_read(record if isinstance(record, dict) else {})
 
 
+def habits_of(piece: "Piece") -> "Habits":
+    """Her habits on this piece, else as she usually works."""
+    from stitchview.ui.habits import read_habits
+    from stitchview.ui.settings import open_settings
+
+    return piece.habits or read_habits(open_settings())
+
+
+def lessons_of(path: Path, opened: "OpenedLayer") -> "Lessons":
+    """What finished pieces teach the piece whose marks these are."""
+    from stitchview.done.ownfolder import own_layers_folder
+    from stitchview.plan.finishedpieces import FinishedPieces
+    from stitchview.plan.lessons import Lessons
+
+    identity = opened.marks.chart.identity or str(path.resolve())
+    return Lessons.for_piece(FinishedPieces(own_layers_folder()).pieces(), identity)
+
+
 def pitch_in(opened: "OpenedLayer") -> "Pitch":
     """The size of a square on the cloth that is settled for the piece, else on the chart's."""
     return piece_of(opened).count_on(opened.marks.chart.cloth).pitch
@@ -77,11 +98,19 @@ def _take_size(parser: argparse.ArgumentParser) -> None:
 
 def _size(asked: Arguments) -> int:
     from stitchview.plan.clothreport import lines_of, members_of, size_report
+    from stitchview.plan.lessonwords import expected_members, expected_words
 
     opened = look_at(asked.chart)
     opened.layer.close()
-    report = size_report(opened.marks.chart, _wish(asked, opened))
-    lines = [json.dumps(members_of(report), indent=2)] if asked.json else lines_of(report)
+    chart, lessons = opened.marks.chart, lessons_of(asked.chart, opened)
+    report = size_report(chart, _wish(asked, opened))
+    count = report.wish.count
+    if asked.json:
+        learnt = {"as_before": expected_members(chart, count, lessons)}
+        return tell([json.dumps(members_of(report) | learnt, indent=2)], opened.notices)
+    lines, expected = lines_of(report), expected_words(chart, count, lessons)
+    if expected:
+        lines.insert(2, f"As it came out before: {expected}.")
     return tell(lines, opened.notices)
 
 

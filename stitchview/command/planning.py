@@ -6,16 +6,15 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from stitchview.command.cloth import count_asked, piece_of, take_cloth
+from stitchview.command.cloth import count_asked, habits_of, lessons_of, piece_of, take_cloth
 from stitchview.command.command import Arguments, Command
 from stitchview.command.taking import refuse_taken, take_chart, take_json, take_replace
 from stitchview.command.telling import look_at, tell
 
 if TYPE_CHECKING:
     from stitchview.done.layerfile import OpenedLayer
-    from stitchview.follow.habits import Habits
+    from stitchview.plan.lessons import Lessons
     from stitchview.plan.need import Need
-    from stitchview.plan.piece import Piece
 
 
 def _take_need(parser: argparse.ArgumentParser) -> None:
@@ -34,6 +33,7 @@ def _take_strands(parser: argparse.ArgumentParser) -> None:
 
 
 def _need(asked: Arguments) -> int:
+    from stitchview.plan.lessonwords import learnt_lines
     from stitchview.plan.needreport import csv_rows, lines_of, members_of
     from stitchview.plan.runout import run_outs, warning_words
     from stitchview.safefile import write_bytes
@@ -42,7 +42,8 @@ def _need(asked: Arguments) -> int:
         refuse_taken([asked.csv], asked)
     opened = look_at(asked.chart)
     opened.layer.close()
-    found = _reckoned(asked, opened)
+    lessons = lessons_of(asked.chart, opened)
+    found = _reckoned(asked, opened, lessons)
     symbols = _symbols(opened)
     if asked.csv is not None:
         write_bytes(asked.csv, "".join(csv_rows(found, symbols)).encode("utf-8"))
@@ -51,31 +52,25 @@ def _need(asked: Arguments) -> int:
         lines = [json.dumps(members_of(found, short), indent=2)]
     else:
         lines = [*lines_of(found, symbols), *(warning_words(each) for each in short)]
+        lines += learnt_lines(found, lessons)
     if asked.csv is not None and not asked.json:
         lines.append(f"Wrote “{asked.csv.name}”.")
     return tell(lines, opened.notices)
 
 
-def _reckoned(asked: Arguments, opened: "OpenedLayer") -> "Need":
-    from stitchview.plan.need import need
+def _reckoned(asked: Arguments, opened: "OpenedLayer", lessons: "Lessons") -> "Need":
+    from stitchview.plan.need import Supply, need
     from stitchview.plan.piece import manner_of
     from stitchview.plan.usednotes import supply_of
 
     piece = piece_of(opened)
-    pitch = count_asked(asked, piece, opened).pitch
+    count = count_asked(asked, piece, opened)
     reserve, chart = piece.reserve, opened.marks.chart
     strands = reserve.strands if asked.strands is None else asked.strands
-    manner = manner_of(_habits_of(piece), strands, reserve.back_strands)
-    supply = replace(supply_of(chart, opened.marks.notes), margins=dict(reserve.shares))
-    return need(chart, opened.marks, pitch, manner, supply)
-
-
-def _habits_of(piece: "Piece") -> "Habits":
-    """Her habits on this piece, else as she usually works."""
-    from stitchview.ui.habits import read_habits
-    from stitchview.ui.settings import open_settings
-
-    return piece.habits or read_habits(open_settings())
+    taught = Supply(stretches=lessons.stretches(count))
+    manner = manner_of(habits_of(piece), strands, reserve.back_strands)
+    supply = replace(supply_of(chart, opened.marks.notes, taught), margins=dict(reserve.shares))
+    return need(chart, opened.marks, count.pitch, manner, supply)
 
 
 def _symbols(opened: "OpenedLayer") -> dict[int, str]:
@@ -105,7 +100,7 @@ def _stash(asked: Arguments) -> int:
     reading = read_stash(asked.stash, None if asked.columns is None else read_columns(asked.columns))
     opened = look_at(asked.chart)
     opened.layer.close()
-    found = _reckoned(asked, opened)
+    found = _reckoned(asked, opened, lessons_of(asked.chart, opened))
     needs = {
         each.thread.identity: (each.all if asked.whole else each.left).skeins
         for each in found.threads

@@ -8,6 +8,7 @@ from typing import Any
 
 from stitchview.chart.area import Area
 from stitchview.chart.model import KeyEntry
+from stitchview.done.finishnotes import Finished, ThreadTest, ThreadUsed
 from stitchview.done.leftout import LeftOut
 from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin, Subject
 from stitchview.done.sittingnotes import ClothPhoto, SittingSeam, SittingWord, TimePin
@@ -120,6 +121,9 @@ class Notes:
     photos: tuple[ClothPhoto, ...] = ()
     time_pins: tuple[TimePin, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
+    finished: tuple[Finished, ...] = ()
+    used_in_all: tuple[ThreadUsed, ...] = ()
+    tests: tuple[ThreadTest, ...] = ()
 
     @classmethod
     def of(cls, notes: Iterable[Note]) -> "Notes":
@@ -217,6 +221,9 @@ _FIELDS: dict[type[Note], str] = {
     ClothPhoto: "photos",
     TimePin: "time_pins",
     LeftOut: "left_out",
+    Finished: "finished",
+    ThreadUsed: "used_in_all",
+    ThreadTest: "tests",
 }
 """Where the notes of each kind stand in `Notes`, in the order in which they are told."""
 NOTHING_NOTED = Notes()

@@ -5,6 +5,8 @@ from collections.abc import Callable, Iterable, Iterator
 
 from stitchview.chart.entries import strictjson
 from stitchview.done.deflated import MalformedStroke, deflate, inflate
+from stitchview.done.finishnotes import Finished, ThreadTest, ThreadUsed
+from stitchview.done.finishrows import finish_members, finished, thread_test, thread_used
 from stitchview.done.leftout import LeftOut
 from stitchview.done.notebook import NO_NOTES, Notes, NotesChange, Rewritten
 from stitchview.done.notefields import Members, identity, length, text, truth, whole
@@ -39,6 +41,9 @@ KINDS: dict[str, type[Note]] = {
     "photograph": ClothPhoto,
     "pin in time": TimePin,
     "left out": LeftOut,
+    "finished": Finished,
+    "thread used": ThreadUsed,
+    "thread test": ThreadTest,
 }
 """The kinds of notes by their names in the file."""
 NAMES = {kind: name for name, kind in KINDS.items()}
@@ -120,9 +125,7 @@ def _members(note: Note, origin: Origin) -> Members:
         case Pin():
             texts = {"name": note.name, "note": note.note}
             return {**note.extra, "id": note.id, **_address(note, origin), **texts}
-        case Parked():
-            return {"code": note.code, **_address(note, origin)}
-        case HeldBack() | LeftOut():
+        case Parked() | HeldBack() | LeftOut():
             return _choice_members(note, origin)
         case NeedlefulEnd():
             covered = {"stitches": note.stitches, **_address(note, origin), "used_up": note.used_up}
@@ -132,9 +135,12 @@ def _members(note: Note, origin: Origin) -> Members:
             return skein_members(note, origin)
         case SittingSeam() | SittingWord() | ClothPhoto() | TimePin():
             return sitting_members(note)
+    return finish_members(note)
 
 
-def _choice_members(note: HeldBack | LeftOut, origin: Origin) -> Members:
+def _choice_members(note: Parked | HeldBack | LeftOut, origin: Origin) -> Members:
+    if isinstance(note, Parked):
+        return {"code": note.code, **_address(note, origin)}
     if isinstance(note, HeldBack):
         return {"code": note.code, "held": note.held}
     size = {"columns": note.columns, "rows": note.rows}
@@ -198,6 +204,9 @@ _READERS: dict[type[Note], Callable[[Members, Origin], Note]] = {
     ClothPhoto: cloth_photo,
     TimePin: time_pin,
     LeftOut: _left_out,
+    Finished: finished,
+    ThreadUsed: thread_used,
+    ThreadTest: thread_test,
 }
 
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from stitchview.done.finishnotes import Finished, ThreadTest, ThreadUsed
 from stitchview.done.ids import new_name
 from stitchview.done.leftout import LeftOut
 from stitchview.done.sittingnotes import ClothPhoto, SittingSeam, SittingWord, TimePin
@@ -126,4 +127,7 @@ Note = (
     | ClothPhoto
     | TimePin
     | LeftOut
+    | Finished
+    | ThreadUsed
+    | ThreadTest
 )

@@ -2,7 +2,7 @@
 
 import math
 import time
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from stitchview.chart.model import Chart
@@ -12,7 +12,7 @@ from stitchview.done.notes import NeedlefulEnd
 from stitchview.done.skeinnotes import FINISHED, GOT, LEFT, SkeinNote
 from stitchview.plan.need import Supply, ThreadNeed
 from stitchview.plan.skeins import Skein
-from stitchview.plan.threads import ThreadName, bought_threads, identity_of
+from stitchview.plan.threads import BoughtThread, ThreadName, bought_threads, identity_of
 from stitchview.plan.usage import USUAL_FACTOR, Stretch
 
 GUESS_SKEINS = 0.05
@@ -42,13 +42,15 @@ def supply_of(chart: Chart, notes: Notes, known: Supply | None = None) -> Supply
     }
     supply = replace(known, skeins={**known.skeins, **sizes})
     threads = {each.identity: each for each in bought_threads(chart)}
-    stretches = list(known.stretches)
+    in_all = _in_all(supply, threads, notes)
+    stretches = [*known.stretches, *in_all]
+    settled = {each.thread for each in in_all}
     for identity, told in _by_thread(notes.skeins).items():
-        if identity in threads:
+        if identity in threads and identity not in settled:
             thread = threads[identity]
             book = _Book(supply.skein_of(thread), identity, thread.kind)
             stretches += book.read(told)
-    stretches += _of_needlefuls(chart, notes.needlefuls)
+    stretches += (each for each in _of_needlefuls(chart, notes.needlefuls) if each.thread not in settled)
     return replace(supply, stretches=tuple(stretches))
 
 
@@ -116,6 +118,18 @@ class _Book:
             return None
         used_mm = used * self._skein.strand_mm
         return Stretch(self._thread, self._kind, note.reckoned_mm - before, used_mm, guess / used)
+
+
+def _in_all(supply: Supply, threads: Mapping[ThreadName, BoughtThread], notes: Notes) -> list[Stretch]:
+    """What she said at the end that threads took in all; it goes before everything noted on the way."""
+    found = []
+    for each in notes.used_in_all:
+        thread = threads.get(identity_of(each.name, each.number))
+        if thread is not None and each.reckoned_mm > 0:
+            used_mm = each.skeins * supply.skein_of(thread).strand_mm
+            loose = GUESS_SKEINS / each.skeins
+            found.append(Stretch(thread.identity, thread.kind, each.reckoned_mm, used_mm, loose))
+    return found
 
 
 def _by_thread(notes: Iterable[SkeinNote]) -> dict[ThreadName, list[SkeinNote]]:

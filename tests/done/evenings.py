@@ -10,6 +10,7 @@ from stitchview.chart.area import Area
 from stitchview.chart.model import Chart, KeyEntry, Symbol
 from stitchview.chart.stitches import Lines, Parts, Points
 from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE, OPEN, Selection
+from stitchview.done.finishnotes import RESULTS, Finished, ThreadTest, ThreadUsed
 from stitchview.done.leftout import SORTS, LeftOut
 from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin
 from stitchview.done.sittingnotes import ClothPhoto, SittingSeam, SittingWord, TimePin
@@ -96,6 +97,11 @@ NOTES: st.SearchStrategy[Note] = st.one_of(
         st.just("2026-11-25 ab.jpg"),
         st.just("ab" * 32),
         st.integers(1, 9),
+    ),
+    st.builds(Finished, st.sampled_from(["2026-11-25", "2026-12-01"]), st.just(362.5), st.just(541.0)),
+    st.builds(ThreadUsed, st.just("x"), st.just("4"), st.sampled_from([0.5, 2.0]), LENGTHS),
+    st.builds(
+        ThreadTest, st.just("x"), st.sampled_from(["4", "5"]), st.sampled_from(RESULTS), st.text(max_size=3)
     ),
     st.builds(TimePin, st.just("t"), st.text(max_size=3), st.integers(1, 1 << 45)),
 )
