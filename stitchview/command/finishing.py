@@ -7,9 +7,10 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from stitchview.command.card import PAPERS
 from stitchview.command.cloth import habits_of, piece_of
 from stitchview.command.command import Arguments, Command
-from stitchview.command.taking import pair, take_chart, take_json, whole
+from stitchview.command.taking import pair, refuse_taken, take_chart, take_json, take_replace, whole
 from stitchview.command.telling import look_at, tell
 from stitchview.errors import CommandError
 
@@ -33,13 +34,22 @@ def _take_finish(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--no-carry", action="store_true", help="let no other piece learn from it, and forget what was learnt"
     )
+    parser.add_argument("--sheet", type=Path, metavar="OUT.pdf", help="write the finished sheet to print")
+    parser.add_argument("--paper", choices=PAPERS, type=str.lower, default="a4", help="(a4)")
+    take_replace(parser)
     take_json(parser)
 
 
 def _finish(asked: Arguments) -> int:
+    from stitchview.canvas.finishsheet import write_finish
+    from stitchview.plan.cardpages import PAPERS as PAPERS_BY_NAME
     from stitchview.plan.finishedpieces import FinishedPieces
     from stitchview.plan.finishwords import lines_of, members_of
 
+    if asked.sheet is not None:
+        if asked.sheet.suffix.lower() != ".pdf":
+            raise CommandError(f"“{asked.sheet.name}” does not end in .pdf.", "Name a file that does.")
+        refuse_taken([asked.sheet], asked)
     if (asked.inch or asked.day is not None) and not (asked.measured or asked.done):
         raise CommandError("Nothing was said to be finished.", "Add --done, or --measured with the size.")
     opened = look_at(asked.chart)
@@ -55,6 +65,9 @@ def _finish(asked: Arguments) -> int:
     elif asked.no_carry:
         FinishedPieces(_folder()).take_out(_identity(asked.chart, opened))
         told.append("No other piece learns from it.")
+    if asked.sheet is not None:
+        write_finish(opened.marks, ending, asked.sheet, PAPERS_BY_NAME[asked.paper])
+        told.append(f"Wrote “{asked.sheet.name}”.")
     if asked.json:
         return tell([json.dumps(members_of(ending), indent=2)], opened.notices)
     return tell([*lines_of(ending), *told], opened.notices)

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from stitchview.chart.colour import Colour
 from stitchview.chart.problems import counted
 from stitchview.done.finishnotes import BLEEDS, FAST, UNSURE, ThreadTest
 from stitchview.done.leftout import CROSSES, LINES
@@ -117,6 +118,55 @@ def lines_of(ending: Ending) -> list[str]:
         lines.append(f"  {called(end.need.thread)}: {used_words(end)}{test}")
     lines += [f"Left out: {each}" for each in left_out_lines(ending)]
     return [*lines, CAUTION]
+
+
+def sheet_title(ending: Ending) -> str:
+    """What stands above the finished sheet."""
+    return ending.chart.title or "Piece without a title"
+
+
+def sheet_facts(ending: Ending) -> list[tuple[str, str]]:
+    """What the finished sheet says besides the threads, by name; nothing of it reads the chart."""
+    timing, came = ending.timing, ending.came
+    facts = [("Finished", f"{day_words(ending.note.date)}." if ending.note else "Not noted.")]
+    facts += [
+        ("Worked", timing_words(timing)),
+        ("Rate", rate_words(timing)),
+        ("Stitches", done_words(ending)),
+    ]
+    facts.append(("Cloth", f"{_upper(ending.count.words)}."))
+    if came is None:
+        facts.append(("Size", NOT_MEASURED))
+    else:
+        size, square, true = size_lines(came)[:3]
+        facts += [("Size", size), ("Squares", f"{square} {true}")]
+    left_out = left_out_lines(ending)
+    facts.append(("Left out", f"{'; '.join(left_out)}." if left_out else NOTHING_LEFT_OUT))
+    if any(each.test is not None for each in ending.threads):
+        facts.append(("Before washing", CAUTION))
+    return facts
+
+
+def sheet_threads(ending: Ending) -> list[tuple[Colour, str]]:
+    """The threads that are on the piece, each with its colour and what it took; without their symbols."""
+    told = []
+    for end in ending.threads:
+        if end.need.done.stitches or end.need.done.beads:
+            test = f"; test: {test_words(end.test)}" if end.test is not None else ""
+            told.append((end.need.thread.colour, f"{called(end.need.thread)}: {_short_use(end)}{test}"))
+    return told
+
+
+def _short_use(end: ThreadEnd) -> str:
+    if end.need.is_bead or end.skeins is not None:
+        return used_words(end).partition(",")[0]
+    if end.need.done.skeins.high < 0.05:
+        return "under 0.1 skein reckoned"
+    return f"{need_words(end.need.done.skeins)} reckoned"
+
+
+def _upper(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}"
 
 
 def members_of(ending: Ending) -> dict[str, Any]:

@@ -206,3 +206,21 @@ def test_it_can_be_taken_back_in_the_window(
     opened.marks.apply(step.change)
     assert not opened.marks.notes.finished
     opened.layer.close()
+
+
+@pytest.mark.usefixtures("qapp")
+def test_the_finished_sheet_is_written(say: Callable[..., Any], done_piece: Path, tmp_path: Path) -> None:
+    """Only once the piece is noted as finished, only as a PDF, and never over a file that is there."""
+    sheet = tmp_path / "sheet.pdf"
+    early = say("finish", done_piece, "--sheet", sheet)
+    assert (early.code, sheet.exists()) == (1, False)
+    assert "for a finished piece" in early.complaint
+    told = say("finish", done_piece, "--measured", "10.8x8.2", "--sheet", sheet, "--paper", "letter")
+    assert told.code == 0
+    assert "Wrote “sheet.pdf”." in told.out
+    assert sheet.read_bytes().startswith(b"%PDF-")
+    assert "is there already" in say("finish", done_piece, "--sheet", sheet).complaint
+    assert say("finish", done_piece, "--sheet", sheet, "--replace").code == 0
+    assert "does not end in .pdf" in say("finish", done_piece, "--sheet", tmp_path / "sheet.png").complaint
+    nowhere = say("finish", done_piece, "--sheet", tmp_path / "none" / "sheet.pdf")
+    assert (nowhere.code, len(nowhere.complaint.splitlines())) == (1, 1)

@@ -47,6 +47,7 @@ PLACES: Mapping[tuple[str, str], str] = {
     ("ui/diary/diaryreader.py", "save_png"): PIECE,
     ("command/picturing.py", "save_png"): PIECE,
     ("canvas/cardsheet.py", "QPdfWriter"): KEY,
+    ("canvas/finishsheet.py", "QPdfWriter"): PIECE,
     ("canvas/printsheets.py", "QPdfWriter"): OWN,
     ("ui/printing/toprinter.py", "QPrinter"): OWN,
     ("ui/papersheet.py", "save"): WINDOW,
