@@ -10,10 +10,11 @@ from PySide6.QtGui import QPaintEvent, QRegion, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from stitchview.canvas.devicepixels import exposed_in, painter_on, scrolls, size_of, update_pixels
-from stitchview.canvas.frame import EDGE_WIDTH, Pointers, reach_of_pointers
+from stitchview.canvas.frame import Pointers, reach_of_pointers
 from stitchview.canvas.looks import Look
 from stitchview.canvas.painting import ChartPainter
 from stitchview.canvas.showing import Showing
+from stitchview.canvas.sight import EDGE_WIDTH
 from stitchview.canvas.signs import Signs
 from stitchview.canvas.strips import Tens, around
 from stitchview.canvas.view import View
@@ -126,9 +127,11 @@ class ChartCanvas(QWidget):
         common = old.clipped(lit)
         # The edges lie outside, so where both lit areas are nothing alters.
         kept = QRegion() if common.empty else QRegion(QRect(*self.view.pixels_of(common)))
+        window = QRect(0, 0, self.view.width, self.view.height)
         for area in (old, lit):
             for piece in [area] if common.empty else around(area, common):
-                grown = QRect(*self.view.pixels_of(piece)).adjusted(*_WITH_EDGES)
+                # Cut to the window first: beyond its sides, what is kept would not reach as far.
+                grown = QRect(*self.view.pixels_of(piece)).adjusted(*_WITH_EDGES).intersected(window)
                 update_pixels(self, QRegion(grown).subtracted(kept).boundingRect())
 
     def set_pointers(self, pointers: Pointers) -> None:

@@ -45,14 +45,17 @@ class BlockIndex:
         block = (top[items] + step // wide[items]) * self._across + left[items] + step % wide[items]
         order = np.argsort(block, kind="stable")
         self._items: Indices = items[order].astype(np.intp)
-        self._bounds = np.searchsorted(block[order], np.arange(self._across * self._down + 1))
+        bounds = np.searchsorted(block[order], np.arange(self._across * self._down + 1))
+        self._bounds: list[int] = bounds.tolist()
 
     def near(self, area: Area) -> Indices:
         """Give, in ascending order, every item that may touch `area`: more are given than do."""
         if area.empty:
             return _NONE
-        low, high = (min(max(x // BLOCK, 0), self._across - 1) for x in (area.column, area.right - 1))
-        first, last = (min(max(y // BLOCK, 0), self._down - 1) for y in (area.row, area.bottom - 1))
+        low, high = max(area.column // BLOCK, 0), min((area.right - 1) // BLOCK, self._across - 1)
+        first, last = max(area.row // BLOCK, 0), min((area.bottom - 1) // BLOCK, self._down - 1)
+        low, high = min(low, self._across - 1), max(high, 0)
+        first, last = min(first, self._down - 1), max(last, 0)
         if low == high and first == last and not len(self._long):
             # One block alone: its items stand in order, each once.
             block = first * self._across + low

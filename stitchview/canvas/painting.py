@@ -1,17 +1,17 @@
 """Paint any part of a chart: one picture for the window, for files and for tests."""
 
-import functools
 import math
 from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QPoint, QRect, QRectF, Qt
+from PySide6.QtCore import QRect, QRectF, Qt
 from PySide6.QtGui import QImage, QPainter
 
 from stitchview.canvas.atlas import Atlas, make_atlas
+from stitchview.canvas.border import draw_frame, fill_around
 from stitchview.canvas.dots import Dots, in_form, line_dots, point_dots
-from stitchview.canvas.frame import chart_room, draw_frame, draw_pointers, fill_around
+from stitchview.canvas.frame import draw_pointers
 from stitchview.canvas.glyphs import SMALLEST_WITH_SYMBOL, GlyphPaths
 from stitchview.canvas.inks import Inks
 from stitchview.canvas.itemindex import Indices
@@ -32,10 +32,11 @@ from stitchview.canvas.mixing import Pixels
 from stitchview.canvas.paperlayer import Light, PaperLayer
 from stitchview.canvas.partlayer import PartLayer
 from stitchview.canvas.pyramid import Pyramid
-from stitchview.canvas.qtcolours import as_qt, as_rgb32
-from stitchview.canvas.showing import Showing, turned_showing
+from stitchview.canvas.qtcolours import as_qt
+from stitchview.canvas.showing import Showing
+from stitchview.canvas.sight import Sight
 from stitchview.canvas.signs import Sheet, Stamps, draw_signs
-from stitchview.canvas.strips import Composer, Printed, draw_tens, lights
+from stitchview.canvas.strips import Composer, Printed, bold_ink, draw_tens, lights
 from stitchview.canvas.threads import Threads
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
@@ -78,6 +79,7 @@ class ChartPainter:
         self._atlases: dict[int, Atlas] = {}
         self._sprites: dict[int, ItemSprites] = {}
         self._pyramid: Pyramid | None = None
+        self._sight = Sight(View(1, 1, 1, 1), Showing())
 
     @property
     def states(self) -> NDArray[np.uint8]:
@@ -109,15 +111,18 @@ class ChartPainter:
     def paint(self, painter: QPainter, view: View, showing: Showing, exposed: QRect) -> None:
         """Paint the device pixels `exposed` of the window; the painter must count in device pixels."""
         self._use(showing)
+        if view is not self._sight.view or showing is not self._sight.showing:
+            self._sight = Sight(view, showing)
+        sight = self._sight
         painter.save()
         painter.setClipRect(exposed)
-        flat, seen = view.flat, turned_showing(showing, view)
         if view.whole:
-            self._paint_whole(painter, flat, seen, exposed)
+            self._paint_whole(painter, sight, exposed)
         else:
-            self._paint_far(painter, flat, seen, exposed)
-        draw_frame(painter, view, showing.lit, showing.look.ground, exposed)
-        draw_signs(Sheet(painter, view, showing.look.ground, exposed, self._stamps), showing.signs)
+            self._paint_far(painter, sight, exposed)
+        draw_frame(painter, sight, exposed)
+        if showing.signs.any:
+            draw_signs(Sheet(painter, view, showing.look.ground, exposed, self._stamps), showing.signs)
         draw_pointers(painter, view, showing.pointers, showing.look.ground)
         painter.restore()
 
@@ -155,25 +160,27 @@ class ChartPainter:
         self._atlases[pitch] = atlas
         return atlas
 
-    def _paint_whole(self, painter: QPainter, view: View, showing: Showing, exposed: QRect) -> None:
-        area = view.area_under(exposed.x(), exposed.y(), exposed.width(), exposed.height())
-        pitch = int(view.pitch)
-        fill_around(painter, view, showing.look.ground, exposed)
+    def _paint_whole(self, painter: QPainter, sight: Sight, exposed: QRect) -> None:
+        fill_around(painter, sight, exposed)
+        shown = sight.beside_edges(exposed)
+        view, showing, pitch = sight.flat, sight.seen, int(sight.view.pitch)
+        area = view.area_under(shown.x(), shown.y(), shown.width(), shown.height())
         if area.empty:
             return
-        printed = Printed(self.chart.squares, self._states, showing.lit)
         self._parts.prepare(area, pitch)
         dotted = SMALLEST_DOTTED <= pitch < SMALLEST_FINE
-        for piece, pixels in self._composer.strips(printed, area, self._atlas(pitch)):
-            dimmed = showing.lit is not None and piece.clipped(showing.lit).empty
+        printed = Printed(self.chart.squares, self._states, showing.lit)
+        for piece, dimmed, pixels in self._composer.strips(printed, area, self._atlas(pitch)):
             self._parts.draw(pixels, piece, pitch, dimmed)
-            self._paper.draw(pixels, piece, self._states, Light(showing.look, dimmed))
-            draw_tens(pixels, showing.tens, piece, pitch, _bold(showing.look, dimmed))
+            if self._paper:
+                self._paper.draw(pixels, piece, self._states, Light(showing.look, dimmed))
+            draw_tens(pixels, showing.tens, piece, pitch, bold_ink(showing.look, dimmed))
             for dots in self._dots(piece, pitch) if dotted else ():
                 dots.draw(pixels, piece, pitch, self._inks.packed[dimmed])
-            painter.drawImage(QPoint(*view.pixel_of(piece.column, piece.row)), _image(pixels))
+            left, top = piece.column * pitch - view.left, piece.row * pitch - view.top
+            painter.drawImage(left, top, _image(pixels))
         if pitch >= SMALLEST_DOTTED and (near := self._near(area.grown(1))):
-            self._paint_fine(painter, view, showing, exposed, near)
+            self._paint_fine(painter, sight, (area, exposed), near)
 
     def _near(self, area: Area) -> Near:
         near, states = self._items.near(area), self._item_states
@@ -205,17 +212,18 @@ class ChartPainter:
             dots.append(in_form(point_dots(chart.points, points, codes, pitch), inks.count))
         return dots
 
-    def _paint_fine(
-        self, painter: QPainter, view: View, showing: Showing, exposed: QRect, near: Near
-    ) -> None:
-        """Draw the stitches over the squares, lit ones clipped to the band and dimmed ones to the rest."""
-        area = view.area_under(exposed.x(), exposed.y(), exposed.width(), exposed.height())
+    def _paint_fine(self, painter: QPainter, sight: Sight, shown: tuple[Area, QRect], near: Near) -> None:
+        """Draw the stitches over the squares, lit ones clipped to the band and dimmed ones to the rest.
+
+        `shown` is the squares that are exposed, and the pixels.
+        """
+        (area, exposed), view, showing = shown, sight.flat, sight.seen
         pitch, fine = int(view.pitch), view.pitch >= SMALLEST_FINE
         painter.save()
         painter.translate(-view.left, -view.top)
         sprites, states = self._sprites_of(pitch), self._item_states
         # What reaches over the chart's edge is cut there, or the desk would show it only now and then.
-        cut = showing.lit is not None or not chart_room(view).contains(exposed)
+        cut = showing.lit is not None or not sight.room.contains(exposed)
         for piece, dimmed in lights(area, showing.lit):
             if cut:
                 painter.save()
@@ -239,12 +247,13 @@ class ChartPainter:
             held -= self._sprites.pop(next(iter(self._sprites))).bytes
         return sprites
 
-    def _paint_far(self, painter: QPainter, view: View, showing: Showing, exposed: QRect) -> None:
+    def _paint_far(self, painter: QPainter, sight: Sight, exposed: QRect) -> None:
         """Draw the whole window from the pyramid; always all of it, so that no seam can show."""
+        view, showing = sight.flat, sight.seen
         painter.fillRect(exposed, as_qt(showing.look.ground.desk))
         target, picture = self._far_picture(view, showing)
         painter.save()
-        painter.setClipRect(chart_room(view), _INTERSECT)
+        painter.setClipRect(sight.room, _INTERSECT)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
         painter.drawImage(target, _image(picture))
         for piece, dimmed in lights(self.chart.area, showing.lit):
@@ -264,7 +273,7 @@ class ChartPainter:
         pitch, area = math.ceil(view.pitch), view.area
         picture = np.empty((area.rows * pitch, area.columns * pitch), np.uint32)
         self._parts.prepare(area, pitch)
-        for piece, pixels in self._composer.strips(
+        for piece, _, pixels in self._composer.strips(
             Printed(self.chart.squares, self._states, None), area, self._atlas(pitch)
         ):
             self._parts.draw(pixels, piece, pitch, dimmed=False)
@@ -276,13 +285,6 @@ class ChartPainter:
 
 
 _INTERSECT = Qt.ClipOperation.IntersectClip
-
-
-# Asked at every strip.
-@functools.lru_cache(16)
-def _bold(look: Look, dimmed: bool) -> int:
-    ink = look.ground.bold.mixed(look.ground.dim, look.dim) if dimmed else look.ground.bold
-    return as_rgb32(ink)
 
 
 def _image(pixels: Pixels) -> QImage:

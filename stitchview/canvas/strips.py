@@ -9,7 +9,9 @@ from numpy.typing import NDArray
 
 from stitchview.canvas.atlas import Atlas
 from stitchview.canvas.glyphs import SMALLEST_WITH_SYMBOL
+from stitchview.canvas.looks import Look
 from stitchview.canvas.mixing import Pixels
+from stitchview.canvas.qtcolours import as_rgb32
 from stitchview.canvas.squarepictures import SMALLEST_WITH_GRID
 from stitchview.chart.area import Area
 from stitchview.chart.model import Squares
@@ -59,16 +61,19 @@ class Composer:
         if atlas.slot_of is not None:
             atlas.slots_for(np.unique(self._codes_of(printed, area, atlas)))
 
-    def strips(self, printed: Printed, area: Area, atlas: Atlas) -> Iterator[tuple[Area, Pixels]]:
-        """Give the pictures of `area`, strip by strip: (squares shown, pixels of shape (height, width)).
+    def strips(self, printed: Printed, area: Area, atlas: Atlas) -> Iterator[tuple[Area, bool, Pixels]]:
+        """Give the pictures of `area`, strip by strip: the squares, whether dimmed, and their pixels.
 
-        The pixels are RGB32 and hold only until the next strip is asked for.
+        The pixels have shape (height, width), are RGB32 and hold only until the next strip is asked for.
         """
         most = max(1, STRIP_PIXELS // (atlas.pitch * atlas.pitch))
         for piece, dimmed in lights(area, printed.lit):
+            if piece.columns * piece.rows <= most:
+                yield piece, dimmed, self._compose(printed, piece, atlas, dimmed)
+                continue
             columns = min(piece.columns, most)
             for part in _cut(piece, columns, max(1, most // columns)):
-                yield part, self._compose(printed, part, atlas, dimmed)
+                yield part, dimmed, self._compose(printed, part, atlas, dimmed)
 
     def _compose(self, printed: Printed, area: Area, atlas: Atlas, dimmed: bool) -> Pixels:
         pitch = atlas.pitch
@@ -153,6 +158,14 @@ def _cut(area: Area, columns: int, rows: int) -> Iterator[Area]:
             yield Area(column, row, min(columns, area.right - column), min(rows, area.bottom - row))
 
 
+# Asked at every strip.
+@functools.lru_cache(16)
+def bold_ink(look: Look, dimmed: bool) -> int:
+    """Give the colour of every tenth line, RGB32."""
+    ink = look.ground.bold.mixed(look.ground.dim, look.dim) if dimmed else look.ground.bold
+    return as_rgb32(ink)
+
+
 def draw_tens(pixels: Pixels, tens: Tens, area: Area, pitch: int, ink: int) -> None:
     """Draw every tenth line of `area`, in `ink` (RGB32), into its pixels of shape (height, width).
 
@@ -161,19 +174,23 @@ def draw_tens(pixels: Pixels, tens: Tens, area: Area, pitch: int, ink: int) -> N
     """
     if pitch < SMALLEST_WITH_TENS:
         return
+    height, width = pixels.shape
     for rows in _lines_drawn(tens.row, tens.centre_row, area.row, pitch):
-        pixels[rows] = ink
+        if rows.start < height:
+            pixels[rows] = ink
     for columns in _lines_drawn(tens.column, tens.centre_column, area.column, pitch):
-        pixels[:, columns] = ink
+        if columns.start < width:
+            pixels[:, columns] = ink
 
 
-def _lines_drawn(tenth: int, centre: int | None, start: int, pitch: int) -> Iterator[slice]:
+# Asked at every strip, also of a single square.
+@functools.lru_cache(256)
+def _lines_drawn(tenth: int, centre: int | None, start: int, pitch: int) -> tuple[slice, ...]:
     """Give the pixels of bold lines along one axis of a strip that begins at square `start`."""
     if centre is None:
-        yield from _series(tenth, start, None, start, pitch)
-    else:
-        yield from _series(tenth, start, centre + 1, start, pitch)
-        yield from _series(centre + 1, max(start, centre + 1), None, start, pitch)
+        return tuple(_series(tenth, start, None, start, pitch))
+    before = _series(tenth, start, centre + 1, start, pitch)
+    return (*before, *_series(centre + 1, max(start, centre + 1), None, start, pitch))
 
 
 def _series(tenth: int, low: int, high: int | None, start: int, pitch: int) -> Iterator[slice]:
