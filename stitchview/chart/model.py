@@ -1,7 +1,7 @@
 """A chart as it is printed: its squares, its key and its stitches, never changed once made."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
@@ -22,6 +22,7 @@ CREAM = Colour(245, 240, 225)
 THREAD_KINDS = ("stranded cotton", "silk", "hand-dyed", "metallic", "wool", "bead", "other")
 
 Squares = NDArray[np.uint16]
+Ints = NDArray[np.int64]
 
 
 @dataclass(frozen=True)
@@ -94,6 +95,71 @@ class Sheet:
     doubts: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Shift:
+    """A block of the printed chart, and by how many columns (rightwards) and rows (downwards) it lies off."""
+
+    area: Area
+    across: int
+    down: int
+
+    @property
+    def target(self) -> Area:
+        """Where the block lies."""
+        return replace(self.area, column=self.area.column + self.across, row=self.area.row + self.down)
+
+
+@dataclass(frozen=True, eq=False)
+class Worked:
+    """What ties a chart as it stands on the cloth to the `printed` one, by which files name its stitches.
+
+    `shifts` overlap nowhere, neither where their blocks are printed nor where they lie; a printed square
+    under another's block is not on the cloth. `parts`, `lines` and `points` tell for each stitch of the
+    chart which one of the printed it is, shape (n,), rising; None where they are the same.
+    """
+
+    printed: "Chart"
+    shifts: tuple[Shift, ...] = ()
+    parts: Ints | None = None
+    lines: Ints | None = None
+    points: Ints | None = None
+
+    def on_cloth(self, flat: Ints) -> tuple[Ints, NDArray[np.bool_]]:
+        """Where squares that are printed at `flat` lie, and which of them lie on the cloth at all."""
+        there = np.ones(len(flat), np.bool_)
+        moved = flat.copy()
+        for shift, rows, columns in self._met(flat):
+            mine = _inside(shift.area, rows, columns)
+            there &= mine | ~_inside(shift.target, rows, columns)
+            moved[mine] += shift.down * self.printed.columns + shift.across
+        return moved, there
+
+    def as_printed(self, flat: Ints) -> Ints:
+        """Where the stitches of the squares `flat` on the cloth are printed."""
+        named = flat.copy()
+        for shift, rows, columns in self._met(flat):
+            mine = _inside(shift.target, rows, columns)
+            named[mine] -= shift.down * self.printed.columns + shift.across
+        return named
+
+    def _met(self, flat: Ints) -> Iterator[tuple[Shift, Ints, Ints]]:
+        """The shifts that some of the squares may touch, and the rows and columns of all squares."""
+        if not len(flat) or not self.shifts:
+            return
+        rows, columns = np.divmod(flat, self.printed.columns)
+        first, last = rows.min(), rows.max()
+        for shift in self.shifts:
+            reach = shift.area.joined(shift.target)
+            if reach.row <= last and first < reach.bottom:
+                yield shift, rows, columns
+
+
+def _inside(area: Area, rows: Ints, columns: Ints) -> NDArray[np.bool_]:
+    inside: NDArray[np.bool_] = (rows >= area.row) & (rows < area.bottom)
+    inside &= (columns >= area.column) & (columns < area.right)
+    return inside
+
+
 @dataclass(frozen=True, eq=False)
 class Chart:
     """A whole chart; `squares` has shape (rows, columns), 0 for no stitch, n for `key[n - 1]`.
@@ -102,6 +168,7 @@ class Chart:
     (column, row) address of that square: when a sheet is added at the left or the top, it grows
     negative, and every square keeps the address that files name it by.
     `attachments` maps names inside the container (`pictures/...` and unknown ones) to their bytes.
+    `worked` is None for a chart as it is printed; only such a one is ever written to a chart file.
     """
 
     squares: Squares
@@ -119,11 +186,17 @@ class Chart:
     by_hand: ByHand = field(default_factory=ByHand)
     attachments: Mapping[str, bytes] = field(default_factory=dict)
     extra: Mapping[str, Any] = field(default_factory=dict)
+    worked: Worked | None = None
 
     def __post_init__(self) -> None:
         if self.squares.ndim != 2 or self.squares.dtype != np.uint16:
             raise ValueError("squares must be a two-dimensional array of uint16")
         self.squares.setflags(write=False)
+
+    @property
+    def printed(self) -> "Chart":
+        """The chart as it is printed: this one, unless it stands as it is worked on the cloth."""
+        return self if self.worked is None else self.worked.printed
 
     @property
     def columns(self) -> int:

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchview.chart.joined import expanded
-from stitchview.chart.model import MOST_COLUMNS, MOST_ROWS, Chart
+from stitchview.chart.model import MOST_COLUMNS, MOST_ROWS, Chart, Worked
 from stitchview.done.change import FIRST_LEG, STATES, Altered, Change, Indices, Selection
 from stitchview.done.deflated import MalformedStroke
 from stitchview.done.marks import area_of
@@ -30,19 +30,19 @@ class Addresses:
     squares (row, column, length, states); parts (column, row, shape, nth, states);
     lines (x1, y1, x2, y2, kind, nth, states); points (x, y, kind, nth, states).
     `nth` tells apart stitches of the same address, in the chart's order, from 0.
+    On a chart as it stands on the cloth they are the addresses where the stitches are printed.
     """
 
     def __init__(self, chart: Chart) -> None:
         column, row = chart.origin
         if max(abs(column), abs(row)) > FARTHEST_ORIGIN:
             raise LayerError(f"The chart's origin ({column}, {row}) is out of all bounds.", "Correct it.")
-        self._chart = chart
+        self._chart, self._worked = chart, chart.worked or Worked(chart)
+        worked, parts, points = self._worked, chart.printed.parts, chart.printed.points
         self._tables = (
-            _Table(_stacked(chart.parts.columns + column, chart.parts.rows + row, chart.parts.shapes)),
-            _Table(_line_addresses(chart)),
-            _Table(
-                _stacked(chart.points.x + 2 * column, chart.points.y + 2 * row, chart.points.kinds),
-            ),
+            _Table(_stacked(parts.columns + column, parts.rows + row, parts.shapes), worked.parts),
+            _Table(_line_addresses(chart.printed), worked.lines),
+            _Table(_stacked(points.x + 2 * column, points.y + 2 * row, points.kinds), worked.points),
         )
 
     @property
@@ -81,7 +81,10 @@ class Addresses:
         )
 
     def _runs(self, altered: Altered) -> Rows:
-        flat, states = altered.indices, _packed(altered)
+        flat, states = self._worked.as_printed(altered.indices), _packed(altered)
+        if not (flat[1:] > flat[:-1]).all():
+            order = np.argsort(flat)
+            flat, states = flat[order], states[order]
         rows, columns = np.divmod(flat, self._chart.columns)
         breaks = np.ones(len(flat), bool)
         breaks[1:] = (flat[1:] != flat[:-1] + 1) | (rows[1:] != rows[:-1]) | (states[1:] != states[:-1])
@@ -102,6 +105,9 @@ class Addresses:
         lengths = (last - first)[there]
         flat = expanded((rows * chart.columns + first)[there], lengths)
         states = np.repeat(runs[there, 3], lengths)
+        if self._worked.shifts:
+            flat, on_cloth = self._worked.on_cloth(flat)
+            flat, states = flat[on_cloth], states[on_cloth]
         stitched = chart.squares.reshape(-1)[flat] != 0
         if not stitched.all():
             flat, states = flat[stitched], states[stitched]
@@ -147,9 +153,12 @@ def _check_loose_states(rows: Rows) -> None:
 
 
 class _Table:
-    """The addresses of one family's stitches, (n, k) with `nth` last, and the way back to indices."""
+    """The addresses of one family's stitches, (n, k) with `nth` last, and the way back to indices.
 
-    def __init__(self, plain: Rows) -> None:
+    `plain` tells of all that are printed; where not all of them are on the cloth, `kept` tells which.
+    """
+
+    def __init__(self, plain: Rows, kept: Indices | None = None) -> None:
         keys = _keys(plain)
         self._order = np.argsort(keys, kind="stable")
         self._sorted = keys[self._order]
@@ -157,6 +166,11 @@ class _Table:
         first = np.searchsorted(self._sorted, self._sorted, side="left")
         nth[self._order] = np.arange(len(plain)) - first
         self.addresses = np.column_stack((plain, nth))
+        self._here: Indices | None = None
+        if kept is not None:
+            self.addresses = self.addresses[kept]
+            self._here = np.full(len(plain), -1)
+            self._here[kept] = np.arange(len(kept))
 
     def altered(self, rows: Rows) -> Altered:
         """The stitches that rows of the file name; those that the chart has not are left out."""
@@ -164,7 +178,11 @@ class _Table:
         at = np.searchsorted(self._sorted, _keys(rows[:, :-2]), side="left") + rows[:, -2]
         there = (at >= 0) & (at < len(self._sorted)) & (rows[:, -2] >= 0)
         there[there] = self._sorted[at[there]] == _keys(rows[there, :-2])
-        return _last_of_each(self._order[at[there]], rows[there, -1])
+        found, states = self._order[at[there]], rows[there, -1]
+        if self._here is not None:
+            found = self._here[found]
+            found, states = found[found >= 0], states[found >= 0]
+        return _last_of_each(found, states)
 
 
 def _stacked(*columns: NDArray[Any]) -> Rows:

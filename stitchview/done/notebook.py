@@ -8,6 +8,13 @@ from typing import Any
 
 from stitchview.chart.area import Area
 from stitchview.chart.model import KeyEntry
+from stitchview.done.differences import (
+    Added,
+    Difference,
+    NotWorked,
+    OtherThread,
+    Shifted,
+)
 from stitchview.done.finishnotes import Finished, ThreadTest, ThreadUsed
 from stitchview.done.leftout import LeftOut
 from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin, Subject
@@ -124,6 +131,10 @@ class Notes:
     finished: tuple[Finished, ...] = ()
     used_in_all: tuple[ThreadUsed, ...] = ()
     tests: tuple[ThreadTest, ...] = ()
+    shifted: tuple[Shifted, ...] = ()
+    other_threads: tuple[OtherThread, ...] = ()
+    not_worked: tuple[NotWorked, ...] = ()
+    added: tuple[Added, ...] = ()
 
     @classmethod
     def of(cls, notes: Iterable[Note]) -> "Notes":
@@ -137,6 +148,12 @@ class Notes:
 
     def __iter__(self) -> Iterator[Note]:
         return chain.from_iterable(self._kinds.values())
+
+    @property
+    def differences(self) -> tuple[Difference, ...]:
+        """Where the cloth differs from the chart, in the order in which it was recorded."""
+        found: list[Difference] = [*self.shifted, *self.other_threads, *self.not_worked, *self.added]
+        return tuple(sorted(found, key=_subject))
 
     def is_held(self, entry: KeyEntry) -> bool:
         """Whether a thread waits for the end: as she chose last, else as the chart says."""
@@ -224,6 +241,10 @@ _FIELDS: dict[type[Note], str] = {
     Finished: "finished",
     ThreadUsed: "used_in_all",
     ThreadTest: "tests",
+    Shifted: "shifted",
+    OtherThread: "other_threads",
+    NotWorked: "not_worked",
+    Added: "added",
 }
 """Where the notes of each kind stand in `Notes`, in the order in which they are told."""
 NOTHING_NOTED = Notes()
@@ -233,7 +254,7 @@ def _squares(note: Note | None) -> tuple[tuple[int, int], ...]:
     match note:
         case Pin() | Parked() | NeedlefulEnd():
             return ((note.column, note.row),)
-        case LotArea() | LeftOut():
+        case LotArea() | LeftOut() | Shifted() | OtherThread() | NotWorked() | Added():
             return (note.column, note.row), (note.column + note.columns - 1, note.row + note.rows - 1)
     return ()
 

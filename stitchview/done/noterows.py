@@ -5,6 +5,8 @@ from collections.abc import Callable, Iterable, Iterator
 
 from stitchview.chart.entries import strictjson
 from stitchview.done.deflated import MalformedStroke, deflate, inflate
+from stitchview.done.differencerows import added, difference_members, not_worked, other_thread, shifted
+from stitchview.done.differences import Added, NotWorked, OtherThread, Shifted
 from stitchview.done.finishnotes import Finished, ThreadTest, ThreadUsed
 from stitchview.done.finishrows import finish_members, finished, thread_test, thread_used
 from stitchview.done.leftout import LeftOut
@@ -44,6 +46,10 @@ KINDS: dict[str, type[Note]] = {
     "finished": Finished,
     "thread used": ThreadUsed,
     "thread test": ThreadTest,
+    "shifted": Shifted,
+    "other thread": OtherThread,
+    "not worked": NotWorked,
+    "added": Added,
 }
 """The kinds of notes by their names in the file."""
 NAMES = {kind: name for name, kind in KINDS.items()}
@@ -122,25 +128,32 @@ def _rewritten(told: object, origin: Origin) -> Iterator[Rewritten]:
 
 def _members(note: Note, origin: Origin) -> Members:
     match note:
-        case Pin():
-            texts = {"name": note.name, "note": note.note}
-            return {**note.extra, "id": note.id, **_address(note, origin), **texts}
-        case Parked() | HeldBack() | LeftOut():
+        case Pin() | Parked() | NeedlefulEnd():
+            return _square_members(note, origin)
+        case HeldBack() | LeftOut():
             return _choice_members(note, origin)
-        case NeedlefulEnd():
-            covered = {"stitches": note.stitches, **_address(note, origin), "used_up": note.used_up}
-            lengths = {"reckoned_mm": note.reckoned_mm, "used_mm": note.used_mm}
-            return {"id": note.id, "code": note.code, **covered, **lengths}
         case SkeinNote() | SkeinSize() | LotArea() | LotTime():
             return skein_members(note, origin)
         case SittingSeam() | SittingWord() | ClothPhoto() | TimePin():
             return sitting_members(note)
+        case Shifted() | OtherThread() | NotWorked() | Added():
+            return difference_members(note, origin)
     return finish_members(note)
 
 
-def _choice_members(note: Parked | HeldBack | LeftOut, origin: Origin) -> Members:
-    if isinstance(note, Parked):
-        return {"code": note.code, **_address(note, origin)}
+def _square_members(note: Pin | Parked | NeedlefulEnd, origin: Origin) -> Members:
+    match note:
+        case Pin():
+            texts = {"name": note.name, "note": note.note}
+            return {**note.extra, "id": note.id, **_address(note, origin), **texts}
+        case Parked():
+            return {"code": note.code, **_address(note, origin)}
+    covered = {"stitches": note.stitches, **_address(note, origin), "used_up": note.used_up}
+    lengths = {"reckoned_mm": note.reckoned_mm, "used_mm": note.used_mm}
+    return {"id": note.id, "code": note.code, **covered, **lengths}
+
+
+def _choice_members(note: HeldBack | LeftOut, origin: Origin) -> Members:
     if isinstance(note, HeldBack):
         return {"code": note.code, "held": note.held}
     size = {"columns": note.columns, "rows": note.rows}
@@ -207,6 +220,10 @@ _READERS: dict[type[Note], Callable[[Members, Origin], Note]] = {
     Finished: finished,
     ThreadUsed: thread_used,
     ThreadTest: thread_test,
+    Shifted: shifted,
+    OtherThread: other_thread,
+    NotWorked: not_worked,
+    Added: added,
 }
 
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from stitchview.done.differences import Added, NotWorked, OtherThread, Shifted
 from stitchview.done.finishnotes import Finished, ThreadTest, ThreadUsed
 from stitchview.done.ids import new_name
 from stitchview.done.leftout import LeftOut
@@ -130,4 +131,8 @@ Note = (
     | Finished
     | ThreadUsed
     | ThreadTest
+    | Shifted
+    | OtherThread
+    | NotWorked
+    | Added
 )

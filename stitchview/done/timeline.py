@@ -110,6 +110,9 @@ def fingerprint(chart: Chart) -> bytes:
         *(points.x, points.y, points.kinds),
     ):
         digest.update(repr(column.shape).encode() + column.tobytes())
+    if chart.worked is not None:
+        # Where a stitch lies does not tell which one it is: a block may lie where another is printed.
+        digest.update(fingerprint(chart.printed) + repr(chart.worked.shifts).encode())
     return digest.digest()
 
 

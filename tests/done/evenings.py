@@ -10,6 +10,7 @@ from stitchview.chart.area import Area
 from stitchview.chart.model import Chart, KeyEntry, Symbol
 from stitchview.chart.stitches import Lines, Parts, Points
 from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE, OPEN, Selection
+from stitchview.done.differences import Added, Difference, NotWorked, OtherThread, Shifted
 from stitchview.done.finishnotes import RESULTS, Finished, ThreadTest, ThreadUsed
 from stitchview.done.leftout import SORTS, LeftOut
 from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin
@@ -104,6 +105,21 @@ NOTES: st.SearchStrategy[Note] = st.one_of(
         ThreadTest, st.just("x"), st.sampled_from(["4", "5"]), st.sampled_from(RESULTS), st.text(max_size=3)
     ),
     st.builds(TimePin, st.just("t"), st.text(max_size=3), st.integers(1, 1 << 45)),
+)
+# What differs on the cloth stands apart: it moves stitches, of which the plain model here knows nothing.
+DIFFERENCES: st.SearchStrategy[Difference] = st.one_of(
+    st.builds(Shifted, st.just("s"), SPOTS, SPOTS, AREAS_LONG, AREAS_LONG, st.integers(1, 3), SPOTS),
+    st.builds(
+        OtherThread,
+        *(st.just("o"), SPOTS, SPOTS, AREAS_LONG, AREAS_LONG),
+        *(st.sampled_from(["", *SORTS]), st.sampled_from(["", "a"]), st.just("b")),
+    ),
+    st.builds(
+        NotWorked,
+        *(st.just("n"), SPOTS, SPOTS, AREAS_LONG, AREAS_LONG),
+        *(st.sampled_from(["", *SORTS]), st.sampled_from(["", "a"])),
+    ),
+    st.builds(Added, st.just("a"), SPOTS, SPOTS, AREAS_LONG, AREAS_LONG, st.just("b")),
 )
 Jotting = tuple[Note, bool]
 JOTTINGS: st.SearchStrategy[Jotting] = st.tuples(NOTES, st.sampled_from([True, True, False]))

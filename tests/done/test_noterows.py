@@ -12,7 +12,9 @@ from stitchview.done.deflated import MalformedStroke
 from stitchview.done.notebook import NO_NOTES, Notes, NotesChange, Rewritten
 from stitchview.done.noterows import notes_after, packed, unpacked
 from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin
-from tests.done.evenings import NOTES
+from tests.done.evenings import DIFFERENCES, NOTES
+
+ANY_NOTES = st.lists(NOTES | DIFFERENCES)
 
 PIN: dict[str, Any] = {"id": "p", "column": 1, "row": 2, "name": "Mast", "note": ""}
 PARKED: dict[str, Any] = {"code": "a", "column": 1, "row": 2}
@@ -30,7 +32,7 @@ def told(about: str, old: object = None, new: object = None) -> dict[str, object
     return {"about": about, "old": old, "new": new}
 
 
-@given(st.lists(NOTES), st.lists(NOTES), st.tuples(*[st.integers(-(2**28), 2**28)] * 2))
+@given(ANY_NOTES, ANY_NOTES, st.tuples(*[st.integers(-(2**28), 2**28)] * 2))
 def test_notes_come_back(some: list[Note], others: list[Note], origin: tuple[int, int]) -> None:
     """Any change of the notes comes back the same, on the same chart and on one that has grown."""
     change = Notes.of(some).towards(Notes.of(others))

@@ -1,0 +1,68 @@
+"""The chart as it stands on the cloth: the printed one with its recorded differences."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from stitchview.chart.model import Chart
+from stitchview.done.differences import MOST_DIFFERENCES, Difference, overlap
+from stitchview.done.loom import Altered, Loom
+from stitchview.errors import CommandError
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class OnCloth:
+    """The `chart` as it stands on the cloth, by the differences that `hold`.
+
+    Those `passed_over` do not fit the chart, or one another; each comes with what is wrong.
+    """
+
+    chart: Chart
+    hold: tuple[Difference, ...] = ()
+    passed_over: tuple[tuple[Difference, CommandError], ...] = ()
+
+
+def as_worked(chart: Chart, differences: Iterable[Difference]) -> Chart:
+    """The chart as it stands on the cloth; the very same chart where nothing differs."""
+    return on_cloth(chart, differences).chart
+
+
+def on_cloth(chart: Chart, differences: Iterable[Difference]) -> OnCloth:
+    """The chart with all differences that fit, the first recorded first; what does not fit is passed over.
+
+    The chart may have been corrected since, and two places may have recorded what cannot both be.
+    """
+    loom, hold = Loom(chart.printed), list[Difference]()
+    passed_over = list[tuple[Difference, CommandError]]()
+    for each in sorted(differences, key=lambda difference: difference.id):
+        try:
+            _check_apart(each, hold)
+            loom.work(each)
+        except CommandError as error:
+            passed_over.append((each, error))
+        else:
+            hold.append(each)
+    return OnCloth(loom.chart(), tuple(hold), tuple(passed_over))
+
+
+def altered_by(chart: Chart, differences: Sequence[Difference], new: Difference) -> Altered:
+    """What one more difference would alter; raises `CommandError` if it cannot be one of the cloth.
+
+    `differences` are those held so far. Nothing is changed.
+    """
+    if len(differences) >= MOST_DIFFERENCES:
+        raise CommandError(
+            f"A piece can have {MOST_DIFFERENCES:,} recorded differences.", "Take one back first."
+        )
+    loom, held = Loom(chart.printed), on_cloth(chart, differences).hold
+    _check_apart(new, held)
+    for each in held:
+        loom.work(each)
+    return loom.work(new)
+
+
+def _check_apart(new: Difference, held: Sequence[Difference]) -> None:
+    if any(overlap(new, each) for each in held):
+        raise CommandError(
+            "The cloth differs there already: two recorded differences cannot be about the same squares.",
+            "Take the other one back first, or choose other squares.",
+        )
