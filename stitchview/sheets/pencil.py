@@ -1,19 +1,20 @@
 """Correct a chart by hand, a square, line, knot or bead at a time; what was decided stays decided."""
 
 from collections.abc import Sequence
-from dataclasses import replace
-from typing import Any
+from dataclasses import fields, replace
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from stitchview.chart.model import Chart
 from stitchview.chart.review import ByHand, Decided
-from stitchview.chart.stitches import LineKind, PointKind
+from stitchview.chart.stitches import LineKind, Lines, PointKind, Points
 from stitchview.sheets.correcting import decided
 
 Point = tuple[int, int]
 Mask = NDArray[np.bool_]
+Table = TypeVar("Table", Lines, Points)
 
 REACH = 0.3
 """How near in squares a press must be to a line or knot to mean it, and not the square beside it."""
@@ -76,33 +77,23 @@ def rubbed_out(chart: Chart, x: float, y: float) -> Chart:
 
 
 def _without_line(chart: Chart, at: int) -> Chart:
-    lines, left = chart.lines, np.arange(len(chart.lines)) != at
+    lines = chart.lines
     way = int(lines.x1[at]), int(lines.y1[at]), int(lines.x2[at]), int(lines.y2[at])
-    shorter = replace(
-        lines,
-        x1=lines.x1[left],
-        y1=lines.y1[left],
-        x2=lines.x2[left],
-        y2=lines.y2[left],
-        kinds=lines.kinds[left],
-        keys=lines.keys[left],
-        extra=_kept(lines.extra, left),
-    )
-    return replace(chart, lines=shorter, by_hand=_noted(chart.by_hand, Decided.LINES, way))
+    return replace(chart, lines=_without(lines, at), by_hand=_noted(chart.by_hand, Decided.LINES, way))
 
 
 def _without_point(chart: Chart, at: int) -> Chart:
-    points, left = chart.points, np.arange(len(chart.points)) != at
+    points = chart.points
     place = int(points.x[at]), int(points.y[at])
-    fewer = replace(
-        points,
-        x=points.x[left],
-        y=points.y[left],
-        kinds=points.kinds[left],
-        keys=points.keys[left],
-        extra=_kept(points.extra, left),
-    )
-    return replace(chart, points=fewer, by_hand=_noted(chart.by_hand, Decided.POINTS, (*place, *place)))
+    noted = _noted(chart.by_hand, Decided.POINTS, (*place, *place))
+    return replace(chart, points=_without(points, at), by_hand=noted)
+
+
+def _without(table: Table, at: int) -> Table:
+    """A table of stitches without one of them."""
+    left = np.arange(len(table)) != at
+    arrays = {each.name: getattr(table, each.name)[left] for each in fields(table) if each.name != "extra"}
+    return replace(table, **arrays, extra=_kept(table.extra, left))
 
 
 def _nearest_point(chart: Chart, x: float, y: float) -> int | None:
