@@ -1,16 +1,18 @@
 """Reads sheets that were found into a chart, in a thread beside the window, and can be stopped."""
 
+import functools
 import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import Signal
 
 from stitchview.chart.model import Chart
 from stitchview.errors import StitchviewError
 from stitchview.sheets.adding import read_found_onto
 from stitchview.sheets.readagain import chart_from, is_in, laid_again
 from stitchview.sheets.reading import FoundSheet, ReadingStopped, Watch, Wishes
+from stitchview.ui.reading.besidewindow import BesideWindow
 
 
 @dataclass(frozen=True, eq=False)
@@ -22,56 +24,30 @@ class Asked:
     onto: Chart | None = None
 
 
-class ChartJob(QObject):
+class ChartJob(BesideWindow):
     """One reading at a time; all signals come in the window's thread."""
 
     progress = Signal(str, float)
     done = Signal(object)
     failed = Signal(str)
-    _finished = Signal(object, object)
-
-    def __init__(self, parent: QObject) -> None:
-        super().__init__(parent)
-        self._stop: threading.Event | None = None
-        self._finished.connect(self._end)
-
-    @property
-    def busy(self) -> bool:
-        """Whether a reading is under way."""
-        return self._stop is not None
 
     def start(self, asked: Asked) -> None:
         """Begin to read, unless a reading is under way."""
-        if self._stop is not None:
-            return
-        self._stop = stop = threading.Event()
-        threading.Thread(target=self._run, args=(asked, stop), name="reading a chart").start()
+        if not self.busy:
+            self._begin(functools.partial(self._read, asked), "reading a chart")
 
-    def stop(self) -> None:
-        """Stop the reading; nothing more is heard of it."""
-        if self._stop is not None:
-            self._stop.set()
-            self._stop = None
-
-    def _run(self, asked: Asked, stop: threading.Event) -> None:
-        """Runs in the thread; nothing is told once the window has gone on."""
+    def _read(self, asked: Asked, stop: threading.Event) -> Chart | str:
+        """Runs in the thread: the chart, or what hindered."""
         try:
-            self._finished.emit(stop, _chart(asked, Watch(_telling(self, stop), stop.is_set)))
+            return _chart(asked, Watch(_telling(self, stop), stop.is_set))
         except ReadingStopped:
-            return
+            return "The reading was stopped."
         except MemoryError:
-            if not stop.is_set():
-                self._finished.emit(
-                    stop, "There is too little memory to read all sheets. Close other programs and try again."
-                )
+            return "There is too little memory to read all sheets. Close other programs and try again."
         except StitchviewError as error:
-            if not stop.is_set():
-                self._finished.emit(stop, str(error))
+            return str(error)
 
-    def _end(self, stop: threading.Event, outcome: Chart | str) -> None:
-        if stop is not self._stop:
-            return
-        self._stop = None
+    def _tell(self, outcome: object) -> None:
         if isinstance(outcome, Chart):
             self.done.emit(outcome)
         else:
