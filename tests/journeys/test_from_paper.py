@@ -17,7 +17,7 @@ from tests.journeys.sofa import Sofa
 from tests.paper.photographing import photographed
 from tests.paper.printing import PrintedChart, printed_sheets
 
-LONG_MS = 60_000
+LONG_MS = 300_000
 
 
 @pytest.fixture(scope="module")

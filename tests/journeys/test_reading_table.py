@@ -20,7 +20,7 @@ from tests.journeys.sofa import Sofa
 from tests.paper.photographing import photographed
 from tests.paper.printing import Paper, printed_sheets
 
-LONG_MS = 120_000
+LONG_MS = 300_000
 
 
 def drop_on_the_window(sofa: Sofa, *paths: Path) -> ReadingWindow:

@@ -18,7 +18,7 @@ from tests.paper.symbols import drawn_signs
 from tests.ui.reading.letters import LEFT, PATH, held, turn
 
 COUNT, SEED = 6, 12
-LONG_MS = 60_000
+LONG_MS = 300_000
 
 
 @pytest.fixture

@@ -18,7 +18,7 @@ from tests.paper.printing import PrintedChart
 from tests.ui.reading.conftest import COLUMNS, ROWS, photograph
 
 LEFT = Qt.MouseButton.LeftButton
-LONG_MS = 60_000
+LONG_MS = 300_000
 
 
 def drop(window: ReadingWindow, *paths: Path) -> None:
