@@ -26,6 +26,7 @@ from stitchview.chart.review import NO_SECOND, Doubts, Why
 from stitchview.chart.stitches import LineKind, Lines, PointKind, Points
 from stitchview.sheets.cutouts import bytes_a_sheet, sheet_picture, symbol_pictures
 from stitchview.sheets.joining import Joined
+from stitchview.sheets.laidedges import edge_doubt
 from stitchview.sheets.linework import joined_lines
 from stitchview.sheets.papererror import PaperError
 from stitchview.sheets.sheetreading import NO_PILE, SheetReading
@@ -215,11 +216,17 @@ def _sheets(reading: Reading) -> tuple[tuple[Sheet, ...], dict[str, bytes]]:
     for number, (sheet, place) in enumerate(zip(reading.sheets, reading.joined.places, strict=True), 1):
         name = f"pictures/sheets/{number}.jpg"
         pictures[name] = sheet_picture(sheet.straight, most)
-        doubts = tuple(doubt[:MOST_LABEL] for doubt in sheet.doubts[:MOST_SHEET_DOUBTS])
+        told = [*_edge_doubts(reading, number - 1), *sheet.doubts][:MOST_SHEET_DOUBTS]
+        doubts = tuple(doubt[:MOST_LABEL] for doubt in told)
         area = Area(*place, sheet.columns, sheet.rows)
-        told = sheet.name[:MOST_LABEL] or f"Sheet {number}"
-        sheets.append(Sheet(told, area, name, read=sheet.read, doubts=doubts))
+        title = sheet.name[:MOST_LABEL] or f"Sheet {number}"
+        sheets.append(Sheet(title, area, name, read=sheet.read, doubts=doubts))
     return tuple(sheets), pictures
+
+
+def _edge_doubts(reading: Reading, sheet: int) -> list[str]:
+    """What is doubtful of a sheet because only a person's hand says where it belongs."""
+    return [edge_doubt(reading.sheets[one]) for one, two in reading.joined.as_laid if two == sheet]
 
 
 def _doubts(laid: _Laid, numbers: Squares, squares: Squares) -> Doubts:

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchview.sheets.abutting import fit_beside
+from stitchview.sheets.laidedges import Link, links_as_laid
 from stitchview.sheets.overlap import Fit, best_fits, fit_at, shared
 from stitchview.sheets.papererror import PaperError
 from stitchview.sheets.sheetreading import SheetReading
@@ -39,33 +40,37 @@ class Disagreement:
 
 @dataclass(frozen=True, eq=False)
 class Joined:
-    """Where the sheets lie: ``places`` (column, row) of each one's top left square on the whole chart."""
+    """Where the sheets lie: ``places`` (column, row) of each one's top left square on the whole chart.
+
+    ``as_laid`` are pairs of sheets that are joined only because a person laid them beside each other.
+    """
 
     columns: int
     rows: int
     places: tuple[Place, ...]
     disagreements: tuple[Disagreement, ...]
+    as_laid: tuple[tuple[int, int], ...] = ()
 
 
 def join_sheets(sheets: Sequence[SheetReading]) -> Joined:
     """Place the sheets, in whatever order they come, from what they show in common.
 
+    What shows nothing in common with others goes edge to edge with the sheet beside which a person laid it.
     Raises `PaperError` when a sheet belongs to no other, when two show the very same squares, or when three
     contradict each other.
     """
     if not sheets:
         raise PaperError("There is no sheet to join.", "Choose at least one picture.")
-    links = _links(sheets)
-    places = _placed(sheets, links)
+    places, as_laid = _placed(sheets, _links(sheets), links_as_laid(sheets))
     left = min(place[0] for place in places)
     top = min(place[1] for place in places)
     places = [(column - left, row - top) for column, row in places]
     columns = max(place[0] + sheet.columns for place, sheet in zip(places, sheets, strict=True))
     rows = max(place[1] + sheet.rows for place, sheet in zip(places, sheets, strict=True))
-    return Joined(columns, rows, tuple(places), tuple(disagreements(sheets, places)))
+    return Joined(columns, rows, tuple(places), tuple(disagreements(sheets, places)), tuple(as_laid))
 
 
-def _links(sheets: Sequence[SheetReading]) -> list[tuple[int, int, Fit]]:
+def _links(sheets: Sequence[SheetReading]) -> list[Link]:
     """For every pair of sheets that fit together how they do, the surest first."""
     links = []
     for one, two in combinations(range(len(sheets)), 2):
@@ -76,7 +81,7 @@ def _links(sheets: Sequence[SheetReading]) -> list[tuple[int, int, Fit]]:
     return sorted(links, key=_weight, reverse=True)
 
 
-def _weight(link: tuple[int, int, Fit]) -> float:
+def _weight(link: Link) -> float:
     return link[2].weight
 
 
@@ -133,12 +138,20 @@ def _refuse_twice(one: SheetReading, two: SheetReading, fit: Fit) -> None:
         )
 
 
-def _placed(sheets: Sequence[SheetReading], links: list[tuple[int, int, Fit]]) -> list[Place]:
-    """Places by the surest links first, so that one unsure link cannot move what others hold together."""
+def _placed(
+    sheets: Sequence[SheetReading], links: list[Link], laid: list[Link]
+) -> tuple[list[Place], list[tuple[int, int]]]:
+    """Places by the surest links first, so that one unsure link cannot move what others hold together.
+
+    What a person ``laid`` comes last; gives which of those pairs were needed too.
+    """
+    needed = []
     group = list(range(len(sheets)))
     places: list[Place] = [(0, 0)] * len(sheets)
-    for one, two, fit in links:
+    for at, (one, two, fit) in enumerate([*links, *laid]):
         if group[one] != group[two]:
+            if at >= len(links):
+                needed.append((one, two))
             moved = group[two]
             by = tuple(places[one][axis] + fit.offset[axis] - places[two][axis] for axis in (0, 1))
             for other in [other for other in range(len(sheets)) if group[other] == moved]:
@@ -146,7 +159,7 @@ def _placed(sheets: Sequence[SheetReading], links: list[tuple[int, int, Fit]]) -
                 group[other] = group[one]
     _refuse_strangers(sheets, group)
     _refuse_contradictions(sheets, places)
-    return places
+    return places, needed
 
 
 def _refuse_strangers(sheets: Sequence[SheetReading], group: list[int]) -> None:
@@ -160,7 +173,8 @@ def _refuse_strangers(sheets: Sequence[SheetReading], group: list[int]) -> None:
             f"{names} shows nothing by which to tell where it belongs beside {other}."
             if len(alone) == 1
             else f"{names} show nothing by which to tell where they belong beside {other}.",
-            "Photograph them so that some columns or rows show on both, or read them as charts of their own.",
+            "On the reading table drag each sheet to its place beside the others, or photograph them so that"
+            " some columns or rows show on both.",
         )
 
 

@@ -14,9 +14,10 @@ from stitchview.sheets.opening import open_pictures, picture_count
 from stitchview.sheets.papererror import PaperError
 from stitchview.sheets.paperpicture import PaperPicture
 from stitchview.sheets.reading import LEAST_PITCH, MOST_PITCH, FoundSheet, first_square
-from stitchview.sheets.straightening import straighten
+from stitchview.sheets.straightening import Straight, straighten
 
 PREVIEW_SIDE = 1600
+FLAT_SIDE = 1000
 MOST_PAGES = 60
 EVENLY = "The squares were laid evenly between your four corners; look whether they meet the printed ones."
 
@@ -73,6 +74,16 @@ def preview_of(picture: PaperPicture) -> Preview:
     return Preview(
         np.asarray(cv2.resize(picture.colour, size, interpolation=cv2.INTER_AREA), np.uint8), shrink
     )
+
+
+def flat_of(straight: Straight) -> Preview:
+    """The squares of a straightened sheet alone, at most ``FLAT_SIDE`` pixels wide and high."""
+    edge = straight.margin
+    high, wide = straight.rows * straight.pitch, straight.columns * straight.pitch
+    squares = straight.colour[edge : edge + high, edge : edge + wide]
+    shrink = min(1.0, FLAT_SIDE / max(high, wide))
+    size = max(1, round(wide * shrink)), max(1, round(high * shrink))
+    return Preview(np.asarray(cv2.resize(squares, size, interpolation=cv2.INTER_AREA), np.uint8), shrink)
 
 
 def find_sheet(picture: PaperPicture, name: str, told: Told) -> FoundSheet:

@@ -85,13 +85,15 @@ class Watch:
 class FoundSheet:
     """A sheet whose lattice is known: its name, the lattice and the straightened picture.
 
-    ``first`` is the chart's (column, row), from 0, that it begins with where the numbers around it tell.
+    ``first`` is the chart's (column, row), from 0, that it begins with where the numbers around it tell;
+    ``cell`` is where a person has laid it on the table, (column, row) among the other sheets.
     """
 
     name: str
     lattice: Lattice
     straight: Straight
     first: tuple[int, int] | None = None
+    cell: tuple[int, int] | None = None
 
 
 def read_sheets(paths: Sequence[Path], wishes: Wishes | None = None, watch: Watch | None = None) -> Reading:
@@ -247,6 +249,7 @@ def _sheet(sheet: FoundSheet, number: int, sorting: Sorting | None, wishes: Wish
         heavy_columns=sheet.lattice.heavy_columns,
         heavy_rows=sheet.lattice.heavy_rows,
         first=sheet.first,
+        cell=sheet.cell,
         doubts=sheet.lattice.doubts,
     )
     if sorting is None:

@@ -49,6 +49,7 @@ class SheetReading:
     square is wrong; ``shown`` bool whether a person is to look at it. Where the sheet is not ``read``, the
     piles only serve to find where sheets overlap. ``heavy_columns`` and ``heavy_rows`` number its bold lines.
     ``first`` is the chart's (column, row), from 0, that it begins with where the numbers on its edges tell.
+    ``cell`` is where a person has laid it on the table, (column, row) among the other sheets.
     """
 
     name: str
@@ -63,6 +64,7 @@ class SheetReading:
     heavy_columns: tuple[int, ...] = ()
     heavy_rows: tuple[int, ...] = ()
     first: tuple[int, int] | None = None
+    cell: tuple[int, int] | None = None
     doubts: tuple[str, ...] = ()
 
     @property

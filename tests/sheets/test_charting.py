@@ -11,12 +11,12 @@ from stitchview.chart.model import Chart
 from stitchview.chart.review import Why
 from stitchview.chart.stitches import PointKind
 from stitchview.sheets.charting import UNREAD_CODE, Named, Reading, chart_of
-from stitchview.sheets.joining import join_sheets
+from stitchview.sheets.joining import Joined, join_sheets
 from stitchview.sheets.linework import single_steps
 from stitchview.sheets.straightening import straighten
 from tests.paper.photographing import photographed
 from tests.paper.printing import Paper, PrintedChart, printed_sheets
-from tests.sheets.truthreading import true_sheet, true_sheets
+from tests.sheets.truthreading import plain_sheet, true_sheet, true_sheets
 
 PRINTED = printed_sheets(50, 36, 9, 4, Paper(across=2, overlap=4))
 
@@ -115,3 +115,15 @@ def test_doubts_are_kept_for_another_evening() -> None:
     }
     assert found == {(3, 5): (0.25, Why.SYMBOL), (24, 7): (0.5, Why.SHEETS)}
     assert chart.sheets[0].doubts == ("Column 3 may be two.",)
+
+
+def test_a_sheet_laid_by_hand_is_to_be_looked_at() -> None:
+    """The chart says of which sheet nothing but her hand tells the place."""
+    sheets = [
+        plain_sheet("left", np.ones((10, 8), np.int32), doubts=("Column 3 may be two.",)),
+        plain_sheet("right", np.full((10, 8), 2, np.int32), doubts=("Row 4 may be two.",)),
+    ]
+    chart = chart_of(Reading(tuple(sheets), Joined(16, 10, ((0, 0), (8, 0)), (), as_laid=((0, 1),))))
+    assert chart.sheets[0].doubts == ("Column 3 may be two.",)
+    assert "edge to edge with “left”" in chart.sheets[1].doubts[0]
+    assert chart.sheets[1].doubts[1:] == ("Row 4 may be two.",)

@@ -88,3 +88,39 @@ def test_bold_lines_forbid_a_place() -> None:
         join_sheets([left, right])
     right = replace(right, heavy_columns=(6, 16, 26, 36, 46))
     assert join_sheets([left, right]).places == ((0, 0), (44, 0))
+
+
+STRANGERS = [invented(30, 40, 24, seed, 0.0).codes for seed in (71, 72, 73)]
+
+
+def test_what_shows_nothing_in_common_lies_as_she_laid_it() -> None:
+    """Right of it and below it, edge to edge; in whatever order the pictures were given."""
+    cells = [(1, 1), (0, 1), (0, 0)]
+    sheets = [
+        plain_sheet(str(at), codes, cell=cell)
+        for at, (codes, cell) in enumerate(zip(STRANGERS, cells, strict=True))
+    ]
+    joined = join_sheets(sheets)
+    assert joined.places == ((30, 40), (0, 40), (0, 0))
+    assert joined.as_laid == ((0, 1), (1, 2))
+
+
+def test_what_the_sheets_show_counts_more_than_where_they_lie() -> None:
+    """Laid the wrong way round, two sheets that repeat squares are joined by them and nothing is doubted."""
+    sheets = [
+        plain_sheet("A", cut(CODES, 0, 0, 50, 80), cell=(1, 0)),
+        plain_sheet("B", cut(CODES, 40, 0, 90, 80), cell=(0, 0)),
+    ]
+    joined = join_sheets(sheets)
+    assert joined.places == ((0, 0), (40, 0))
+    assert not joined.as_laid
+
+
+def test_a_stranger_that_lies_apart_is_refused() -> None:
+    """Corner to corner tells nothing of where a sheet belongs."""
+    sheets = [
+        plain_sheet("A", STRANGERS[0], cell=(0, 0)),
+        plain_sheet("stranger", STRANGERS[1], cell=(1, 1)),
+    ]
+    with pytest.raises(PaperError, match="drag each sheet to its place"):
+        join_sheets(sheets)

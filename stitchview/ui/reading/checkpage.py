@@ -6,7 +6,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QFormLayout,
     QHBoxLayout,
     QLabel,
     QListWidget,
@@ -55,9 +54,10 @@ class CheckPage(QWidget):
         self.list.itemActivated.connect(self._activated)
         fields = QHBoxLayout()
         for text, field in (("Last &column", self.columns), ("Last &row", self.rows)):
-            form = QFormLayout()
-            form.addRow(text, field)
-            fields.addLayout(form, 1)
+            label = QLabel(text)
+            label.setBuddy(field)
+            fields.addWidget(label)
+            fields.addWidget(field, 1)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 8, 0, 0)
         outer.addWidget(self.how)

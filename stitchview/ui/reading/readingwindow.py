@@ -123,7 +123,7 @@ class ReadingWindow(QDialog):
     @property
     def found(self) -> Sequence[FoundSheet]:
         """The sheets that have been found, in their order."""
-        return [sheet.found for sheet in self.sheets.model.sheets if sheet.found is not None]
+        return self.sheets.model.found
 
     def _firsts(self) -> dict[str, First]:
         """By a sheet's name what the numbers printed around it say it begins with."""
@@ -195,6 +195,7 @@ class ReadingWindow(QDialog):
         self.said.setText("The reading was stopped. Nothing was written.")
 
     def _done(self, chart: Chart) -> None:
+        self.sheets.model.lay_as_read(chart)
         self._refresh()
         if self.path is not None and self._door.put(chart, self.path):
             self.said.setText(_written(chart, self.path))

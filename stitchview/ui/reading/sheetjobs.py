@@ -11,7 +11,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 
 from stitchview.errors import StitchviewError
-from stitchview.sheets.onesheet import Preview, Told, find_sheet, page_of, pages_in, preview_of
+from stitchview.sheets.onesheet import Preview, Told, find_sheet, flat_of, page_of, pages_in, preview_of
 from stitchview.sheets.opening import open_pictures
 from stitchview.sheets.papererror import PaperError
 from stitchview.sheets.paperpicture import PaperPicture
@@ -31,11 +31,12 @@ class Page:
 
 @dataclass(frozen=True, eq=False)
 class News:
-    """What has become of a page: its preview, then the sheet found in it or the sentence why not."""
+    """What has become of a page: its preview, then the sheet found in it, pulled straight, or why not."""
 
     page: Page
     preview: Preview | None = None
     found: FoundSheet | None = None
+    flat: Preview | None = None
     trouble: str = ""
 
 
@@ -123,7 +124,8 @@ class SheetJobs(QObject):
         self, picture: PaperPicture, page: Page, known: tuple[str, Told], stop: threading.Event
     ) -> None:
         try:
-            self._tell(News(page, found=find_sheet(picture, *known)), stop)
+            found = find_sheet(picture, *known)
+            self._tell(News(page, found=found, flat=flat_of(found.straight)), stop)
         except MemoryError:
             self._tell(News(page, trouble=_too_little_memory(known[0])), stop)
         except PaperError as error:

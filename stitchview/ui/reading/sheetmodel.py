@@ -7,7 +7,12 @@ from pathlib import Path
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
 from PySide6.QtGui import QIcon, QImage, QPixmap
 
+from stitchview.chart.area import Area
+from stitchview.chart.model import Chart
 from stitchview.sheets.onesheet import Preview
+from stitchview.sheets.reading import FoundSheet
+from stitchview.sheets.tablecells import Cell
+from stitchview.ui.reading.laying import Laying
 from stitchview.ui.reading.sheetjobs import News, Page
 from stitchview.ui.reading.tablesheet import State, TableSheet
 
@@ -56,6 +61,7 @@ class SheetModel(QAbstractTableModel):
         self._sheets: list[TableSheet] = []
         self._icons: dict[int, tuple[Preview, QIcon]] = {}
         self._keys = 0
+        self._laying = Laying()
 
     @property
     def sheets(self) -> Sequence[TableSheet]:
@@ -77,12 +83,14 @@ class SheetModel(QAbstractTableModel):
             return
         sheet = self._sheets[row]
         if news.trouble:
-            sheet = replace(sheet, state=State.FAILED, trouble=news.trouble, found=None)
+            sheet = replace(sheet, state=State.FAILED, trouble=news.trouble, found=None, flat=None)
         elif news.found is not None:
-            sheet = replace(sheet, state=State.FOUND, trouble="", found=news.found)
+            sheet = replace(sheet, state=State.FOUND, trouble="", found=news.found, flat=news.flat)
         else:
             sheet = replace(sheet, state=State.LOOKING, preview=news.preview)
         self.put(sheet)
+        if news.found is not None and not self._laying.ordered:
+            self._lay_by_numbers()
 
     def put(self, sheet: TableSheet) -> None:
         """Put a sheet in the place of the one with its key."""
@@ -99,6 +107,7 @@ class SheetModel(QAbstractTableModel):
         """Take a sheet off the table."""
         self.beginRemoveRows(QModelIndex(), row, row)
         gone = self._sheets.pop(row)
+        self._laying.removed(row)
         self._icons.pop(gone.key, None)
         self.endRemoveRows()
 
@@ -109,8 +118,61 @@ class SheetModel(QAbstractTableModel):
             return False
         self.beginMoveRows(QModelIndex(), row, row, QModelIndex(), to + 1 if by > 0 else to)
         self._sheets.insert(to, self._sheets.pop(row))
+        self._laying.moved()
         self.endMoveRows()
         return True
+
+    # Where they lie
+
+    @property
+    def cells(self) -> Sequence[Cell]:
+        """Where each sheet lies on the table, row by row as their order is."""
+        return self._laying.cells
+
+    @property
+    def areas(self) -> Sequence[Area]:
+        """What each sheet shows of the chart; empty while that is not known of all."""
+        return self._laying.areas
+
+    @property
+    def found(self) -> list[FoundSheet]:
+        """The sheets that were found, in their order, each with its cell where she has laid them herself."""
+        cells = self.cells if self._laying.by_hand else [None] * len(self._sheets)
+        pairs = zip(self._sheets, cells, strict=True)
+        return [replace(sheet.found, cell=cell) for sheet, cell in pairs if sheet.found is not None]
+
+    def lay(self, row: int, cell: Cell) -> None:
+        """Lay a sheet elsewhere; one that lies there changes places with it."""
+        self._reorder(self._laying.put(row, cell))
+
+    def lay_as_read(self, chart: Chart) -> None:
+        """Lay the sheets as they lie in a chart that was read from them, if all of them are in it."""
+        areas: list[Area] = []
+        left = list(chart.sheets)
+        for sheet in self._sheets:
+            there = next((one for one in left if one.name == sheet.name), None)
+            if there is None or sheet.found is None:
+                return
+            left.remove(there)
+            areas.append(there.area)
+        if areas:
+            self._reorder(self._laying.know(areas))
+
+    def _lay_by_numbers(self) -> None:
+        """Lay the sheets by the numbers printed around them, once those of all of them are known."""
+        areas = [_area(sheet.found) for sheet in self._sheets]
+        known = [area for area in areas if area is not None]
+        if len(known) == len(areas) and len({(area.column, area.row) for area in known}) == len(known):
+            self._reorder(self._laying.know(known))
+
+    def _reorder(self, order: Sequence[int]) -> None:
+        self.layoutAboutToBeChanged.emit()
+        rank = {sheet: at for at, sheet in enumerate(order)}
+        before = self.persistentIndexList()
+        self._sheets = [self._sheets[at] for at in order]
+        after = [self.index(rank[index.row()], index.column()) for index in before]
+        self.changePersistentIndexList(before, after)
+        self.layoutChanged.emit()
 
     def _row_of(self, news: News) -> int | None:
         """The row that news is of, None where it was taken away or is looked for anew."""
@@ -135,6 +197,7 @@ class SheetModel(QAbstractTableModel):
     def _insert(self, row: int, sheet: TableSheet) -> None:
         self.beginInsertRows(QModelIndex(), row, row)
         self._sheets.insert(row, sheet)
+        self._laying.added()
         self.endInsertRows()
 
     def _next_key(self) -> int:
@@ -180,6 +243,13 @@ class SheetModel(QAbstractTableModel):
             way = Qt.AspectRatioMode.KeepAspectRatio, Qt.TransformationMode.SmoothTransformation
             kept = self._icons[key] = (preview, QIcon(whole.scaled(THUMB * 2, THUMB * 2, *way)))
         return kept[1]
+
+
+def _area(found: FoundSheet | None) -> Area | None:
+    """What a sheet shows of the chart by the numbers printed around it."""
+    if found is None or found.first is None:
+        return None
+    return Area(*found.first, found.lattice.columns, found.lattice.rows)
 
 
 def image_of(preview: Preview) -> QImage:

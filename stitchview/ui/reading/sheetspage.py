@@ -7,13 +7,13 @@ from pathlib import Path
 from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtWidgets import (
     QFileDialog,
-    QFormLayout,
     QGridLayout,
     QHBoxLayout,
     QLabel,
     QPushButton,
     QSpinBox,
     QSplitter,
+    QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -25,10 +25,15 @@ from stitchview.ui.reading.cornerview import CornerView
 from stitchview.ui.reading.sheetjobs import News, SheetJobs
 from stitchview.ui.reading.sheetlist import sheet_list
 from stitchview.ui.reading.sheetmodel import SheetModel
+from stitchview.ui.reading.sheettable import SheetTable, TableFrame
 from stitchview.ui.reading.tablesheet import State, TableSheet
 
 FILTER = f"Pictures and PDF ({' '.join(f'*{ending}' for ending in PICTURES)});;All files (*)"
-HOW = "Add photographs, scans or PDF pages of your chart, or drop them here; each sheet is found by itself."
+HOW = (
+    "Add photographs, scans or PDF pages of your chart, or drop them here; each sheet is found by itself. "
+    "Drag sheets to where they belong beside each other."
+)
+LIST_TIP = "The same sheets row by row, with what is said of each"
 CORRECT = (
     "Drag the four round handles onto the outer corners of the squares, or type how many columns and rows "
     "there are; then “Look again”."
@@ -52,6 +57,8 @@ class SheetsPage(QWidget):
         self._corners_moved = False
         self.table = sheet_list(self.model, self._dragged)
         self.table.selectionModel().currentRowChanged.connect(self._chosen)
+        self.laid = SheetTable(self.model, self.table.selectRow, self._laid)
+        self.model.layoutChanged.connect(self._refresh)
         self._make_buttons()
         self.columns, self.rows = _counter(MOST_COLUMNS, "Columns"), _counter(MOST_ROWS, "Rows")
         self.told = QLabel()
@@ -63,16 +70,19 @@ class SheetsPage(QWidget):
 
     def _make_buttons(self) -> None:
         self.add_button = _button("&Add pictures …", self.ask)
-        self.up_button = _button("Move &up", self._up)
-        self.down_button = _button("Move &down", self._down)
-        self.remove_button = _button("&Remove", self._remove)
+        self.up_button = _button("&Earlier", self._up)
+        self.down_button = _button("Late&r", self._down)
+        self.remove_button = _button("Remo&ve", self._remove)
         self.stop_button = _button("&Stop", self.stop)
+        self.list_button = _button("As a l&ist", self._turn_over)
+        self.list_button.setCheckable(True)
+        self.list_button.setToolTip(LIST_TIP)
         self.again_button = _button("&Look again", self._look_again)
 
     def _lay_out(self) -> None:
         acts = QGridLayout()
-        acts.addWidget(self.add_button, 0, 0, 1, 2)
-        acts.addWidget(self.stop_button, 0, 2)
+        for at, button in enumerate((self.add_button, self.stop_button, self.list_button)):
+            acts.addWidget(button, 0, at)
         for at, button in enumerate((self.up_button, self.down_button, self.remove_button)):
             acts.addWidget(button, 1, at)
         left = QWidget()
@@ -81,7 +91,10 @@ class SheetsPage(QWidget):
         how = QLabel(HOW)
         how.setWordWrap(True)
         column.addWidget(how)
-        column.addWidget(self.table, 1)
+        self._sides = QStackedWidget()
+        self._sides.addWidget(TableFrame(self.laid))
+        self._sides.addWidget(self.table)
+        column.addWidget(self._sides, 1)
         column.addLayout(acts)
         split = QSplitter(Qt.Orientation.Horizontal)
         split.addWidget(left)
@@ -100,11 +113,10 @@ class SheetsPage(QWidget):
         column.addWidget(self.told)
         counts = QHBoxLayout()
         for text, field in (("&Columns", self.columns), ("R&ows", self.rows)):
-            form = QFormLayout()
             label = QLabel(text)
             label.setBuddy(field)
-            form.addRow(label, field)
-            counts.addLayout(form)
+            counts.addWidget(label)
+            counts.addWidget(field, 1)
         column.addLayout(counts)
         column.addWidget(self.again_button)
         return right
@@ -160,6 +172,13 @@ class SheetsPage(QWidget):
         self._refresh()
 
     # Order and removal
+
+    def _turn_over(self) -> None:
+        """Show the sheets as a list, or on the table again."""
+        self._sides.setCurrentIndex(1 if self.list_button.isChecked() else 0)
+
+    def _laid(self) -> None:
+        self._refresh()
 
     def _up(self) -> None:
         self._move(-1)
@@ -243,6 +262,7 @@ class SheetsPage(QWidget):
     def _refresh(self) -> None:
         sheets, sheet = self.model.sheets, self.chosen
         row = self.table.currentIndex().row()
+        self.laid.show_chosen(0 if sheet is None else sheet.key)
         self.up_button.setEnabled(sheet is not None and row > 0)
         self.down_button.setEnabled(sheet is not None and row < len(sheets) - 1)
         self.remove_button.setEnabled(sheet is not None)

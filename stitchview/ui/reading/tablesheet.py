@@ -31,7 +31,7 @@ class TableSheet:
     """A picture on the table, or a page of a file, counted from 1.
 
     ``key`` never changes; ``asking`` is the number under which it was looked for last; ``trouble`` is the one
-    sentence where that failed.
+    sentence where that failed. ``preview`` shows it as it was taken, ``flat`` straightened.
     """
 
     key: int
@@ -41,6 +41,7 @@ class TableSheet:
     state: State = State.WAITING
     trouble: str = ""
     preview: Preview | None = None
+    flat: Preview | None = None
     found: FoundSheet | None = None
     told: Told = field(default_factory=Told)
     asking: int = 0

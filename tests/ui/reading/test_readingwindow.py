@@ -69,6 +69,10 @@ def test_symbols_of_two_sheets_are_read(
     )
     assert right / true.size > 0.97
     assert "doubtful" in table.said.text()
+    assert [sheet.name for sheet in table.sheets.model.sheets] == ["left", "right"]
+    left, right = (table.sheets.laid.card(sheet.key) for sheet in table.sheets.model.sheets)
+    assert left.geometry().intersects(right.geometry())
+    assert left.x() < right.x()
 
 
 def test_a_sheet_is_added_later_and_a_poor_one_replaced(
@@ -177,7 +181,7 @@ def test_tab_comes_to_everything_and_enter_presses_nothing(
         for kind in (QAbstractSpinBox, QPushButton)
         for widget in table.findChildren(kind)
         if widget.isVisible() and widget.isEnabled()
-    } | {table.sheets.view, table.sheets.table}
+    } | {table.sheets.view, table.sheets.laid.card(1)}
     table.activateWindow()
     table.tabs.setFocus()
     seen = set()
@@ -200,5 +204,5 @@ def test_escape_puts_the_table_away_and_keeps_what_is_on_it(
     assert not table.isVisible()
     table.show()
     assert [sheet.name for sheet in table.sheets.model.sheets] == ["harbour"]
-    QTest.mouseClick(table.sheets.table.viewport(), LEFT)
+    QTest.mouseClick(table.sheets.laid.card(table.sheets.model.sheets[0].key), LEFT)
     assert table.sheets.chosen is not None
