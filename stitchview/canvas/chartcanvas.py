@@ -13,7 +13,7 @@ from stitchview.canvas.devicepixels import exposed_in, painter_on, scrolls, size
 from stitchview.canvas.frame import Pointers, reach_of_pointers
 from stitchview.canvas.looks import Look
 from stitchview.canvas.painting import ChartPainter
-from stitchview.canvas.showing import Showing
+from stitchview.canvas.showing import Key, Showing
 from stitchview.canvas.sight import EDGE_WIDTH
 from stitchview.canvas.signs import Signs
 from stitchview.canvas.strips import Tens, around
@@ -103,9 +103,9 @@ class ChartCanvas(QWidget):
         """Let the thread of key entry `number` stand out; 0 for none."""
         self._show(replace(self._showing, in_hand=number))
 
-    def set_held_back(self, numbers: frozenset[int]) -> None:
-        """Let what is left of the threads of these key entries stand back until the end."""
-        self._show(replace(self._showing, held_back=numbers))
+    def set_held_back(self, numbers: frozenset[int], key: Key = None) -> None:
+        """Let what is left of these key entries stand back until the end, in the colours of `key`."""
+        self._show(replace(self._showing, held_back=numbers, key=key))
 
     def set_tens(self, tens: Tens) -> None:
         """Put the bold lines elsewhere."""

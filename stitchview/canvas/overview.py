@@ -22,7 +22,7 @@ from stitchview.canvas.devicepixels import exposed_in, painter_on, size_of, upda
 from stitchview.canvas.looks import Ground, Look
 from stitchview.canvas.painting import ChartPainter
 from stitchview.canvas.qtcolours import as_qt
-from stitchview.canvas.showing import Showing
+from stitchview.canvas.showing import Key, Showing
 from stitchview.canvas.smallpicture import Fit, SmallPicture, fitted
 from stitchview.canvas.strips import around
 from stitchview.canvas.view import View
@@ -45,6 +45,9 @@ _ARROWS = {
 }
 
 
+Colours = tuple[Look, int, frozenset[int], Key]
+
+
 class OverviewListener(Protocol):
     """Who looks elsewhere when she asks for it on the overview."""
 
@@ -63,7 +66,7 @@ class Overview(QWidget):
         self._painter: ChartPainter | None = None
         self._picture: SmallPicture | None = None
         self._ready = False
-        self._shown_colours: tuple[Look, int, frozenset[int]] | None = None
+        self._shown_colours: Colours | None = None
         self._lit: Area | None = None
         self._look = Look()
         self._view_room = QRect()
@@ -262,9 +265,9 @@ class Overview(QWidget):
         return view.turn.area(area, view.columns, view.rows)
 
 
-def _colours_of(showing: Showing) -> tuple[Look, int, frozenset[int]]:
-    """Give what the picture itself depends on: the look, however dim, and the threads that stand out."""
-    return replace(showing.look, dim=0), showing.in_hand, showing.held_back
+def _colours_of(showing: Showing) -> Colours:
+    """Give what the picture depends on: the look, however dim, the threads and those that stand out."""
+    return replace(showing.look, dim=0), showing.in_hand, showing.held_back, showing.key
 
 
 def _room_of(fit: Fit, area: Area) -> QRect:

@@ -134,11 +134,14 @@ class ChartPainter:
         self._composer.prepare(Printed(self.chart.squares, self._states, None), seen, self._atlas(pitch))
 
     def _use(self, showing: Showing) -> None:
-        # Asked at every paint, so the threads are made anew only when one of the three differs.
+        # Asked at every paint, so the threads are made anew only when one of the four differs.
         shown, held = (showing.look, showing.in_hand, showing.held_back), self._threads
-        if shown == (held.look, held.in_hand, held.held_back):
+        key = held.key if showing.key is None else showing.key
+        if key is held.key and shown == (held.look, held.in_hand, held.held_back):
             return
-        wanted = replace(held, look=showing.look, in_hand=showing.in_hand, held_back=showing.held_back)
+        wanted = replace(
+            held, key=key, look=showing.look, in_hand=showing.in_hand, held_back=showing.held_back
+        )
         if replace(wanted, look=replace(wanted.look, dim=0)) != replace(
             self._threads, look=replace(self._threads.look, dim=0)
         ):

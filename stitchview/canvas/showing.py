@@ -8,14 +8,19 @@ from stitchview.canvas.signs import Signs
 from stitchview.canvas.strips import Tens
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
+from stitchview.chart.model import KeyEntry
 from stitchview.chart.turning import Turn
+
+Key = tuple[KeyEntry, ...] | None
+"""The lines of a key as it is worked, None for as it is printed."""
 
 
 @dataclass(frozen=True)
 class Showing:
     """What is shown beside the squares: the look, the lit area, the thread in hand, the pointers.
 
-    `held_back` numbers the key entries that wait for the end.
+    `held_back` numbers the key entries that wait for the end; `key` is the key as it is worked, None for
+    as it is printed.
     """
 
     look: Look = Look()  # noqa: RUF009 (frozen, so one default can be shared)
@@ -25,6 +30,7 @@ class Showing:
     tens: Tens = Tens()  # noqa: RUF009 (frozen, so one default can be shared)
     pointers: Pointers = Pointers()  # noqa: RUF009 (frozen, so one default can be shared)
     signs: Signs = Signs()  # noqa: RUF009 (frozen, so one default can be shared)
+    key: Key = None
 
 
 def turned_showing(showing: Showing, view: View) -> Showing:

@@ -68,6 +68,23 @@ class KeyEntry:
 
 
 @dataclass(frozen=True)
+class UsedEntry(KeyEntry):
+    """A line of the key with the threads that she uses; `printed` is the line as the chart has it.
+
+    `lots` are the dye lots of the threads used instead, as far as they are told. Chart files get the
+    printed line.
+    """
+
+    printed: KeyEntry | None = None
+    lots: tuple[str, ...] = ()
+
+
+def printed_entry(entry: KeyEntry) -> KeyEntry:
+    """A line of the key as the chart prints it."""
+    return entry.printed if isinstance(entry, UsedEntry) and entry.printed is not None else entry
+
+
+@dataclass(frozen=True)
 class Cloth:
     """The cloth the chart suggests: `count` threads to 25.4 mm (or 100 mm), worked over `over` of them."""
 

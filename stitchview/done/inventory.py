@@ -6,6 +6,7 @@ from typing import Any
 from stitchview.chart.counting import Facts, facts
 from stitchview.chart.model import Chart
 from stitchview.done.counts import Progress, Tally
+from stitchview.done.usedkey import instead_words
 
 
 def members_of(chart: Chart, tally: Tally, notices: Sequence[str] = ()) -> dict[str, Any]:
@@ -51,7 +52,9 @@ def lines_of(chart: Chart, tally: Tally) -> Iterator[str]:
         mine = tally.of_key(number)
         sign = entry.symbol.text or entry.code
         others = f" ({told})" if (told := others_words(mine)) else ""
-        yield f"{mine.stitches:>12,}  {mine.done:>12,}  {mine.left:>12,}  {sign} {entry.name}{others}"
+        instead = f", {told}" if (told := instead_words(entry)) else ""
+        name = f"{entry.name or entry.number}{instead}"
+        yield f"{mine.stitches:>12,}  {mine.done:>12,}  {mine.left:>12,}  {sign} {name}{others}"
 
 
 def others_words(progress: Progress) -> str:
@@ -76,7 +79,7 @@ def _threads(number: int) -> str:
 def _entry_members(chart: Chart, counted: Facts, tally: Tally, at: int) -> dict[str, Any]:
     entry, progress = chart.key[at], tally.of_key(at + 1)
     told = {"code": entry.code, "symbol": entry.symbol.text, "name": entry.name, "number": entry.number}
-    told |= {"kind": entry.kind, "colour": entry.colour.hex}
+    told |= {"kind": entry.kind, "colour": entry.colour.hex, "used_instead": instead_words(entry)}
     return {
         **told,
         "held_back": entry.held_back,

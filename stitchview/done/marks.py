@@ -21,13 +21,16 @@ from stitchview.done.change import (
 )
 from stitchview.done.counts import Tally
 from stitchview.done.notebook import NOTHING_NOTED, Notes, NotesChange
+from stitchview.done.usedinstead import UsedInstead
+from stitchview.done.usedkey import used_chart
 
 
 class Marks:
     """The state of every stitch of `chart`; read freely, alter only by `apply`.
 
     `squares` (rows, columns), `parts`, `lines` and `points` (n,) are uint8 and read-only to others.
-    `tally` and `notes`, a value of its own, move along. A square without a stitch is always OPEN.
+    `tally` and `notes`, a value of its own, move along, and so does the key of `chart`: it has the threads
+    that are used. A square without a stitch is always OPEN.
     `applied` counts the changes, so that what was made from the marks can be known to be fresh.
     """
 
@@ -37,7 +40,7 @@ class Marks:
         states: tuple[States, States, States, States] | None = None,
         notes: Notes = NOTHING_NOTED,
     ) -> None:
-        self.chart, self.notes, self.applied = chart, notes, 0
+        self.chart, self.notes, self.applied = used_chart(chart, notes), notes, 0
         self._states = open_states(chart) if states is None else states
         self._flat = tuple(each.reshape(-1) for each in self._states)
         self.squares, self.parts, self.lines, self.points = (_read_only(each) for each in self._states)
@@ -56,6 +59,8 @@ class Marks:
                 self.tally.move(family, altered.indices, flat[altered.indices], altered.new)
                 flat[altered.indices] = altered.new
         self.notes = self.notes.after(change.notes)
+        if change.notes.about(UsedInstead):
+            self.chart = used_chart(self.chart, self.notes)
         self.applied += 1
 
 

@@ -20,6 +20,7 @@ from stitchview.done.leftout import LeftOut
 from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin, Subject
 from stitchview.done.sittingnotes import ClothPhoto, SittingSeam, SittingWord, TimePin
 from stitchview.done.skeinnotes import LotArea, LotTime, SkeinNote, SkeinSize
+from stitchview.done.usedinstead import UsedInstead
 from stitchview.errors import CommandError
 
 MOST_PINS = 1000
@@ -135,6 +136,7 @@ class Notes:
     other_threads: tuple[OtherThread, ...] = ()
     not_worked: tuple[NotWorked, ...] = ()
     added: tuple[Added, ...] = ()
+    used_instead: tuple[UsedInstead, ...] = ()
 
     @classmethod
     def of(cls, notes: Iterable[Note]) -> "Notes":
@@ -245,6 +247,7 @@ _FIELDS: dict[type[Note], str] = {
     OtherThread: "other_threads",
     NotWorked: "not_worked",
     Added: "added",
+    UsedInstead: "used_instead",
 }
 """Where the notes of each kind stand in `Notes`, in the order in which they are told."""
 NOTHING_NOTED = Notes()

@@ -23,6 +23,8 @@ from stitchview.done.sittingrows import (
 )
 from stitchview.done.skeinnotes import LotArea, LotTime, SkeinNote, SkeinSize
 from stitchview.done.skeinrows import lot_area, lot_time, skein_members, skein_note, skein_size
+from stitchview.done.usedinstead import UsedInstead
+from stitchview.done.usedrows import used_instead
 from stitchview.errors import CommandError
 
 MOST_BYTES = 64 << 20
@@ -50,6 +52,7 @@ KINDS: dict[str, type[Note]] = {
     "other thread": OtherThread,
     "not worked": NotWorked,
     "added": Added,
+    "used instead": UsedInstead,
 }
 """The kinds of notes by their names in the file."""
 NAMES = {kind: name for name, kind in KINDS.items()}
@@ -132,7 +135,7 @@ def _members(note: Note, origin: Origin) -> Members:
             return _square_members(note, origin)
         case HeldBack() | LeftOut():
             return _choice_members(note, origin)
-        case SkeinNote() | SkeinSize() | LotArea() | LotTime():
+        case SkeinNote() | SkeinSize() | LotArea() | LotTime() | UsedInstead():
             return skein_members(note, origin)
         case SittingSeam() | SittingWord() | ClothPhoto() | TimePin():
             return sitting_members(note)
@@ -224,6 +227,7 @@ _READERS: dict[type[Note], Callable[[Members, Origin], Note]] = {
     OtherThread: other_thread,
     NotWorked: not_worked,
     Added: added,
+    UsedInstead: used_instead,
 }
 
 

@@ -10,6 +10,7 @@ from stitchview.done.ids import new_name
 from stitchview.done.leftout import LeftOut
 from stitchview.done.sittingnotes import ClothPhoto, SittingSeam, SittingWord, TimePin
 from stitchview.done.skeinnotes import LotArea, LotTime, SkeinNote, SkeinSize
+from stitchview.done.usedinstead import UsedInstead
 from stitchview.errors import CommandError
 
 MOST_NAME_LETTERS = 200
@@ -135,4 +136,5 @@ Note = (
     | OtherThread
     | NotWorked
     | Added
+    | UsedInstead
 )

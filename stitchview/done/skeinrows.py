@@ -8,9 +8,11 @@ from stitchview.done.skeinnotes import (
     SkeinNote,
     SkeinSize,
 )
+from stitchview.done.usedinstead import UsedInstead
+from stitchview.done.usedrows import used_members
 
 Origin = tuple[int, int]
-SkeinKind = SkeinNote | SkeinSize | LotArea | LotTime
+SkeinKind = SkeinNote | SkeinSize | LotArea | LotTime | UsedInstead
 
 
 def skein_members(note: SkeinKind, origin: Origin) -> Members:
@@ -28,6 +30,8 @@ def skein_members(note: SkeinKind, origin: Origin) -> Members:
             return {"id": note.id, **thread, "lot": note.lot, **corner, **size}
         case LotTime():
             return {"id": note.id, **thread, "lot": note.lot, "since": note.since, "until": note.until}
+        case UsedInstead():
+            return used_members(note)
 
 
 def skein_note(told: Members, _: Origin) -> SkeinNote:

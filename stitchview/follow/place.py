@@ -9,6 +9,7 @@ from stitchview.chart.model import Chart, KeyEntry
 from stitchview.chart.stitches import PartShape
 from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE, OPEN
 from stitchview.done.marks import Marks
+from stitchview.done.usedkey import instead_words
 from stitchview.follow.numbering import Counted, Numbering, column_counted, row_counted
 
 PART_WORDS = {
@@ -106,11 +107,12 @@ def sentence(place: Place) -> str:
 
 
 def thread_words(entry: KeyEntry) -> str:
-    """A line of the key in words: its name, its own number, and the threads of a blend."""
+    """A line of the key in words: name, number, the threads of a blend, and what they are used instead of."""
     name = entry.name or f"Thread of symbol {entry.symbol.text or entry.code}"
     number = f", number {entry.number}" if entry.number else ""
     blend = f" (blend of {_listed([thread.name for thread in entry.blend])})" if entry.blend else ""
-    return f"{name}{number}{blend}"
+    instead = f", {told}" if (told := instead_words(entry)) else ""
+    return f"{name}{number}{blend}{instead}"
 
 
 def left_words(left: int, squares: int, over: int = 0) -> str:

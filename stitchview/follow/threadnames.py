@@ -20,6 +20,20 @@ def spoken_names(key: Sequence[KeyEntry]) -> tuple[str, ...]:
     )
 
 
+class NameBook:
+    """The short names of a key, made anew only when it is asked for those of another."""
+
+    def __init__(self) -> None:
+        self._key: Sequence[KeyEntry] = ()
+        self._names: tuple[str, ...] = ()
+
+    def of(self, key: Sequence[KeyEntry]) -> tuple[str, ...]:
+        """The names, in the order of the key."""
+        if key is not self._key:
+            self._key, self._names = key, spoken_names(key)
+        return self._names
+
+
 def _names(entry: KeyEntry) -> tuple[str, str, str, str]:
     symbol = entry.symbol.text or entry.code
     whole = entry.name or f"thread of symbol {symbol}"

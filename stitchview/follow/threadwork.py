@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from stitchview.chart.area import Area
 from stitchview.chart.joined import Indices, Mask
+from stitchview.chart.model import Chart
 from stitchview.done.change import DONE, FAMILIES, LATER, States
 from stitchview.done.counts import Counts
 from stitchview.done.marks import Marks
@@ -47,13 +48,18 @@ class ThreadWork:
     """
 
     def __init__(self, marks: Marks) -> None:
-        self.marks, self.chart = marks, marks.chart
+        self.marks = marks
         parts, lines, points = self.chart.parts, self.chart.lines, self.chart.points
         self._parts = RowIndex(parts.columns, parts.rows)
         ends_x, ends_y = np.concatenate((lines.x1, lines.x2)), np.concatenate((lines.y1, lines.y2))
         self._ends = RowIndex(ends_x, ends_y)
         self._points = RowIndex(points.x, points.y)
         self._taken: Mask | None = None
+
+    @property
+    def chart(self) -> Chart:
+        """The chart of the marks, with the key as it is worked now."""
+        return self.marks.chart
 
     def leaving_out(self, numbers: Collection[int]) -> "ThreadWork":
         """The same work, where None stands for all threads but these; O(1), asks the same marks."""

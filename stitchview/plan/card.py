@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from stitchview.chart.model import UNTOLD, Chart, KeyEntry
+from stitchview.done.usedkey import instead_words
 from stitchview.follow.blockgrid import Block
 from stitchview.follow.blocks import Blocks
 from stitchview.plan.likeness import labs
@@ -166,12 +167,13 @@ def strands_words(entry: KeyEntry, use: Use) -> str:
 
 
 def details_words(entry: KeyEntry, use: Use) -> str:
-    """The second line of a label: the number and the strands, or what a blend is made of."""
+    """The second line of a label: number and strands, or what a blend is made of; and what it stands for."""
+    instead = instead_words(entry)
     if entry.blend:
         back = f", back stitch {entry.back_strands}" if use.lines else ""
-        return f"{blend_words(entry)}{back}"
+        return " · ".join(text for text in (f"{blend_words(entry)}{back}", instead) if text)
     number = f"No. {entry.number}" if entry.number else ""
-    return " · ".join(text for text in (number, strands_words(entry, use)) if text)
+    return " · ".join(text for text in (number, strands_words(entry, use), instead) if text)
 
 
 def blend_words(entry: KeyEntry) -> str:

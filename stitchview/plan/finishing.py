@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from stitchview.chart.model import Chart
+from stitchview.chart.threadname import ThreadName, identity_of
 from stitchview.done.diary import Diary
 from stitchview.done.finishnotes import Finished, ThreadTest
 from stitchview.done.ledger import Ledger
@@ -22,7 +23,6 @@ from stitchview.plan.clothsize import Size
 from stitchview.plan.finishedpieces import FinishedPiece, UsedThread
 from stitchview.plan.need import Need, ThreadNeed, need
 from stitchview.plan.piece import Piece, manner_of
-from stitchview.plan.threads import ThreadName, identity_of
 from stitchview.plan.usage import Stretch
 from stitchview.plan.usednotes import supply_of
 

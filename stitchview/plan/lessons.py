@@ -4,9 +4,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from stitchview.chart.threadname import identity_of
 from stitchview.plan.clothcount import ClothCount
 from stitchview.plan.finishedpieces import FinishedPiece
-from stitchview.plan.threads import identity_of
 from stitchview.plan.usage import Stretch
 
 SAME_CLOTH_LOOSE, OTHER_CLOTH_LOOSE = 0.02, 0.05

@@ -4,13 +4,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from stitchview.chart.model import Chart, KeyEntry
+from stitchview.chart.threadname import ThreadName
 from stitchview.done.marks import Marks
 from stitchview.follow.clothpitch import Pitch, pitch_of
 from stitchview.plan.interval import Interval
 from stitchview.plan.manner import Manner, checked_pitch
 from stitchview.plan.reckoning import DONE_AT, LEFT_AT, Reckoned, reckoned
 from stitchview.plan.skeins import USUAL_SKEIN, Skein, margin_of, skeins_to_buy
-from stitchview.plan.threads import BEAD, BoughtThread, ThreadName, bought_threads
+from stitchview.plan.threads import BEAD, BoughtThread, bought_threads
 from stitchview.plan.usage import Stretch, Usage, usage_of
 
 

@@ -35,7 +35,8 @@ def lines_of(need: Need, symbols: dict[int, str]) -> list[str]:
 def thread_label(need: ThreadNeed, symbols: dict[int, str]) -> str:
     """The symbols of a thread and what it is called."""
     told = " ".join(symbols[number] for number in need.thread.numbers)
-    return f"{told} {called(need.thread)}".strip()
+    instead = f" (instead of {' and '.join(need.thread.instead_of)})" if need.thread.instead_of else ""
+    return f"{told} {called(need.thread)}{instead}".strip()
 
 
 def thread_words(need: ThreadNeed) -> str:
@@ -123,6 +124,7 @@ def _thread_members(need: ThreadNeed) -> dict[str, Any]:
         "number": need.number,
         "kind": need.thread.kind,
         "key": list(need.thread.numbers),
+        "instead_of": list(need.thread.instead_of),
         "skein": {"length_m": need.skein.length_m, "strands": need.skein.strands},
         "factor": need.usage.factor,
         "margin": need.margin,

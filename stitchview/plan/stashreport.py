@@ -5,10 +5,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
+from stitchview.chart.threadname import ThreadName
 from stitchview.plan.interval import Interval
 from stitchview.plan.stash import Holding, Stash
 from stitchview.plan.stashmatch import Found, matching
-from stitchview.plan.threads import BoughtThread, ThreadName
+from stitchview.plan.threads import BoughtThread
 
 # What is smaller than this is rounding, not thread.
 _CRUMB = 1e-9

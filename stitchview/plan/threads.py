@@ -1,13 +1,11 @@
 """Threads as they are bought: the same thread in several lines of the key, or blended, is one."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stitchview.chart.colour import Colour
-from stitchview.chart.model import Chart, KeyEntry
-
-ThreadName = tuple[str, str]
-"""Name and number of a thread, without regard to capitals and spaces: what tells it from others."""
+from stitchview.chart.model import Chart, KeyEntry, Thread, printed_entry
+from stitchview.chart.threadname import ThreadName, identity_of
 
 BEAD = "bead"
 
@@ -22,13 +20,17 @@ class Share:
 
 @dataclass(frozen=True, slots=True)
 class BoughtThread:
-    """A thread as it is bought, and the key entries that use it, in the key's order."""
+    """A thread as it is bought, and the key entries that use it, in the key's order.
+
+    `instead_of` are the printed threads that it is used for.
+    """
 
     name: str
     number: str
     kind: str
     colour: Colour
     shares: tuple[Share, ...]
+    instead_of: tuple[str, ...] = ()
 
     @property
     def identity(self) -> ThreadName:
@@ -41,11 +43,6 @@ class BoughtThread:
         return tuple(each.number for each in self.shares)
 
 
-def identity_of(name: str, number: str) -> ThreadName:
-    """The name and number without regard to capitals and spaces."""
-    return " ".join(name.split()).casefold(), " ".join(number.split()).casefold()
-
-
 def bought_threads(chart: Chart) -> tuple[BoughtThread, ...]:
     """The threads of a chart in the order in which the key first names them, blends taken apart."""
     found: dict[ThreadName, BoughtThread] = {}
@@ -53,21 +50,28 @@ def bought_threads(chart: Chart) -> tuple[BoughtThread, ...]:
         for thread in _threads_of(entry, number):
             known = found.setdefault(thread.identity, thread)
             if known is not thread:
-                shares = _joined(known.shares, thread.shares[0])
-                found[thread.identity] = BoughtThread(
-                    known.name, known.number, known.kind, known.colour, shares
+                found[thread.identity] = replace(
+                    known,
+                    shares=_joined(known.shares, thread.shares[0]),
+                    instead_of=tuple(dict.fromkeys((*known.instead_of, *thread.instead_of))),
                 )
     return tuple(found.values())
 
 
 def _threads_of(entry: KeyEntry, number: int) -> Iterator[BoughtThread]:
+    printed = printed_entry(entry)
     if not entry.blend:
-        yield BoughtThread(entry.name, entry.number, entry.kind, entry.colour, (Share(number, 1.0),))
+        yield _bought(entry, printed, Share(number, 1.0))
         return
     strands = sum(max(1, each.strands) for each in entry.blend)
-    for each in entry.blend:
-        share = Share(number, max(1, each.strands) / strands)
-        yield BoughtThread(each.name, each.number, each.kind, each.colour, (share,))
+    for each, as_printed in zip(entry.blend, printed.blend, strict=True):
+        yield _bought(each, as_printed, Share(number, max(1, each.strands) / strands))
+
+
+def _bought(used: KeyEntry | Thread, printed: KeyEntry | Thread, share: Share) -> BoughtThread:
+    same = identity_of(used.name, used.number) == identity_of(printed.name, printed.number)
+    instead = () if same else (printed.name or printed.number,)
+    return BoughtThread(used.name, used.number, used.kind, used.colour, (share,), instead)
 
 
 def _joined(shares: tuple[Share, ...], new: Share) -> tuple[Share, ...]:

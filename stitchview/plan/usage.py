@@ -5,8 +5,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from statistics import NormalDist
 
+from stitchview.chart.threadname import ThreadName
 from stitchview.plan.interval import NOTHING, Interval, log_interval
-from stitchview.plan.threads import ThreadName
 
 USUAL_FACTOR = 1.10
 """A stitcher uses a tenth more than stitches, carries and tails take (the reserve of checks.md, 2.4)."""

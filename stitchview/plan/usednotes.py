@@ -6,13 +6,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from stitchview.chart.model import Chart
+from stitchview.chart.threadname import ThreadName, identity_of
 from stitchview.done.ids import new_name
 from stitchview.done.notebook import Notes
 from stitchview.done.notes import NeedlefulEnd
 from stitchview.done.skeinnotes import FINISHED, GOT, LEFT, SkeinNote
 from stitchview.plan.need import Supply, ThreadNeed
 from stitchview.plan.skeins import Skein
-from stitchview.plan.threads import BoughtThread, ThreadName, bought_threads, identity_of
+from stitchview.plan.threads import BoughtThread, bought_threads
 from stitchview.plan.usage import USUAL_FACTOR, Stretch
 
 GUESS_SKEINS = 0.05

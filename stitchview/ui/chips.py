@@ -13,6 +13,7 @@ from stitchview.canvas.mixing import packed
 from stitchview.canvas.qtcolours import as_qt
 from stitchview.canvas.squarepictures import square_pictures
 from stitchview.canvas.threads import Threads
+from stitchview.chart.colour import Colour
 from stitchview.chart.model import KeyEntry
 from stitchview.ui.theme import Shades
 
@@ -28,11 +29,11 @@ class Chips:
     def __init__(self, look: Look = Look(), pictures: Mapping[str, bytes] | None = None) -> None:  # noqa: B008 (frozen)
         # An open square of the worked look is half paper, but a key must show the thread's own colour.
         self._look, self._pictures = replace(look, worked=False), pictures or {}
-        self._kept: dict[tuple[str, int], QPixmap] = {}
+        self._kept: dict[tuple[str, Colour, int], QPixmap] = {}
 
     def of(self, entry: KeyEntry, pixels: int) -> QPixmap:
         """Give the square of a thread, `pixels` device pixels wide."""
-        wanted = entry.code, pixels
+        wanted = entry.code, entry.colour, pixels
         chip = self._kept.get(wanted)
         if chip is None:
             chip = self._kept[wanted] = self._drawn(entry, pixels)

@@ -89,9 +89,11 @@ class Display:
         self._tell_band()
 
     def notes_changed(self) -> None:
-        """Show on the chart and in the key which threads are held back now."""
+        """Show on the chart and in the key which threads are used, and which are held back now."""
         self._hold_back()
-        self._panels.keys.list.viewport().update()
+        self._panels.keys.notes_changed()
+        self._panels.line.take_names(self._bench.desk.chart.key)
+        self._told = None
 
     def view_changed(self, view: View) -> None:
         """Let rulers and overview follow."""
@@ -122,7 +124,7 @@ class Display:
 
     def _hold_back(self) -> None:
         desk = self._bench.desk
-        self._bench.canvas.set_held_back(held_numbers(desk.chart, desk.notes))
+        self._bench.canvas.set_held_back(held_numbers(desk.chart, desk.notes), desk.chart.key)
 
     def _tell_band(self) -> None:
         band, number, chart = self._bench.band, self._bench.holding.thread, self._bench.desk.chart

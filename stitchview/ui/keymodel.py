@@ -12,6 +12,7 @@ from stitchview.canvas.desk import Desk
 from stitchview.chart.model import KeyEntry
 from stitchview.done.counts import Counts, Progress
 from stitchview.done.inventory import others_words
+from stitchview.done.usedkey import instead_words
 from stitchview.follow.place import thread_words
 from stitchview.ui.keywords import begins, has, name_of, natural, short_names
 
@@ -64,7 +65,12 @@ class KeyRow:
     def small_words(self) -> str:
         """Its own number, its kind, and what is particular about it."""
         entry = self.entry
-        told = [entry.number, entry.kind, f"blend of {len(entry.blend)}" if entry.blend else ""]
+        told = [
+            instead_words(entry),
+            entry.number,
+            entry.kind,
+            f"blend of {len(entry.blend)}" if entry.blend else "",
+        ]
         told.append("held back" if entry.held_back else "")
         return " · ".join(word for word in told if word)
 
@@ -72,7 +78,13 @@ class KeyRow:
     def spoken(self) -> str:
         """The row as a screen reader says it."""
         left = f"{self.left:,} of {self.stitches:,} left" if self.stitches else "not used in the chart"
-        told = [self.name, "in hand" if self.in_hand else "", "finished" if self.finished else "", left]
+        told = [
+            self.name,
+            instead_words(self.entry),
+            "in hand" if self.in_hand else "",
+            "finished" if self.finished else "",
+            left,
+        ]
         told.append(others_words(self.progress))
         told.append("held back until last" if self.entry.held_back else "")
         return ", ".join(word for word in told if word)
@@ -104,8 +116,7 @@ class KeyModel(QAbstractListModel):
         """Show the key of another chart."""
         self.beginResetModel()
         self._desk, self._in_hand = desk, 0
-        self._key = desk.chart.key if desk else ()
-        self._short_names = short_names([name_of(entry) for entry in self._key])
+        self._name_threads(desk.chart.key if desk else ())
         self._stitches = desk.tally.stitches() if desk else np.zeros(1, np.int64)
         self._done = desk.tally.done() if desk else np.zeros(1, np.int64)
         self._marked = desk.tally.counts.sum(axis=1) if desk else np.zeros((1, 1), np.int64)
@@ -141,6 +152,16 @@ class KeyModel(QAbstractListModel):
             if self._order is Order.LEFT:
                 self._rearrange()
             self._tell(changed)
+
+    def notes_changed(self) -> bool:
+        """Take over which threads are used; whether they are others than before."""
+        if self._desk is None or self._desk.chart.key is self._key:
+            return False
+        self.beginResetModel()
+        self._name_threads(self._desk.chart.key)
+        self._show(self._arranged())
+        self.endResetModel()
+        return True
 
     # What the list asks for
 
@@ -218,6 +239,9 @@ class KeyModel(QAbstractListModel):
         used = int((self._stitches > 0).sum())
         threads = "thread" if used == 1 else "threads"
         return f"{hidden}{stitches - done:,} left · {share} · {finished:,} of {used:,} {threads} finished"
+
+    def _name_threads(self, key: Sequence[KeyEntry]) -> None:
+        self._key, self._short_names = key, short_names([name_of(entry) for entry in key])
 
     # Arranging
 

@@ -102,6 +102,13 @@ class KeyPanel(QWidget):
         self.model.refresh()
         self._say_sums()
 
+    def notes_changed(self) -> None:
+        """Take over which threads are used and held back."""
+        if self.model.notes_changed():
+            self._renew_chips()
+            self._put_cursor(max(self.model.place_of(self._in_hand), 0))
+        self.list.viewport().update()
+
     def _find(self, wanted: str) -> None:
         before = self.list.currentIndex()
         current = self.model.number_at(before.row()) if before.isValid() else 0

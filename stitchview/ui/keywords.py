@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from itertools import pairwise, takewhile
 
 from stitchview.chart.model import KeyEntry
+from stitchview.done.usedkey import instead_words
 
 _DIGITS = frozenset("0123456789")
 
@@ -43,6 +44,7 @@ def begins(entry: KeyEntry, typed: str) -> bool:
 def has(entry: KeyEntry, words: Sequence[str]) -> bool:
     """Whether all of `words` (casefolded) are found in what the key says of a thread."""
     told = [name_of(entry), entry.number, entry.kind, "held back" if entry.held_back else ""]
+    told.append(instead_words(entry))
     told += ["blend", *(thread.name for thread in entry.blend)] if entry.blend else []
     text = " ".join(told).casefold()
     return all(word in text for word in words)

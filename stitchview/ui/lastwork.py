@@ -9,7 +9,7 @@ from stitchview.done.leftout import CROSSES, LINES
 from stitchview.follow.fitwords import square_words
 from stitchview.follow.lastthings import LastThing, LastThings, Step, last_things, leaving_out
 from stitchview.follow.numbering import Numbering
-from stitchview.follow.threadnames import spoken_names
+from stitchview.follow.threadnames import NameBook
 from stitchview.ui.bench import Bench
 from stitchview.ui.hint import Voice
 from stitchview.ui.lastdialog import LastDialog, Line
@@ -45,10 +45,14 @@ class LastWork:
 
     def __init__(self, bench: Bench, voice: Voice, board: QWidget, go: Callable[[Square], None]) -> None:
         self._bench, self._voice, self._board, self._go = bench, voice, board, go
-        self._names = spoken_names(bench.desk.chart.key)
+        self._book = NameBook()
         self._numbering = Numbering.TOP_LEFT
         self._gone_to = set[Square]()
         self.dialog: LastDialog | None = None
+
+    @property
+    def _names(self) -> tuple[str, ...]:
+        return self._book.of(self._bench.desk.chart.key)
 
     def use(self, numbering: Numbering) -> None:
         """Count squares otherwise."""

@@ -11,7 +11,7 @@ from stitchview.follow.nearest import following, nearest, preceding
 from stitchview.follow.numbering import Numbering
 from stitchview.follow.place import place_of
 from stitchview.follow.spots import Found
-from stitchview.follow.threadnames import spoken_names
+from stitchview.follow.threadnames import NameBook
 from stitchview.follow.threadwork import ThreadWork
 from stitchview.ui.bench import Bench
 from stitchview.ui.hint import Voice
@@ -33,6 +33,7 @@ class NextStitch:
         self.bench, self.voice = bench, voice
         self._numbering = Numbering.TOP_LEFT
         self._blocks: Blocks | None = None
+        self._names = NameBook()
 
     @cached_property
     def work(self) -> ThreadWork:
@@ -49,10 +50,10 @@ class NextStitch:
         """The size of a square on her cloth."""
         return self.bench.piece.pitch
 
-    @cached_property
+    @property
     def names(self) -> tuple[str, ...]:
         """The threads' short names, in the order of the key."""
-        return spoken_names(self.bench.desk.chart.key)
+        return self._names.of(self.bench.desk.chart.key)
 
     @property
     def numbering(self) -> Numbering:

@@ -11,7 +11,7 @@ from stitchview.follow.fitwords import square_words
 from stitchview.follow.heldback import holding_back, still_held
 from stitchview.follow.numbering import Numbering
 from stitchview.follow.parking import number_of, parked_in, parking, stray_words, strays
-from stitchview.follow.threadnames import spoken_names
+from stitchview.follow.threadnames import NameBook
 from stitchview.follow.threadwork import ThreadWork
 from stitchview.ui.bench import Bench
 from stitchview.ui.hint import Voice
@@ -27,9 +27,13 @@ class NoteWork:
         self, bench: Bench, signs: SignBoard, slip: Slip, voice: Voice, go: Callable[[Square], None]
     ) -> None:
         self._bench, self._signs, self._slip, self._voice, self._go = bench, signs, slip, voice, go
-        self._names = spoken_names(bench.desk.chart.key)
+        self._book = NameBook()
         self._numbering = Numbering.TOP_LEFT
         self._grid = BlockGrid.of(bench.desk.chart.columns, bench.desk.chart.rows, self._numbering)
+
+    @property
+    def _names(self) -> tuple[str, ...]:
+        return self._book.of(self._bench.desk.chart.key)
 
     def use(self, numbering: Numbering) -> None:
         """Count squares and blocks otherwise."""

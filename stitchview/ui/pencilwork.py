@@ -7,6 +7,7 @@ from PySide6.QtCore import QPoint
 from stitchview.canvas.desk import Desk
 from stitchview.canvas.touch import Spot
 from stitchview.chart.model import Chart, KeyEntry
+from stitchview.done.usedkey import printed_chart
 from stitchview.sheets.correcting import named
 from stitchview.sheets.pencil import rubbed_out, with_line, with_point, with_squares
 from stitchview.ui.charts import Charts
@@ -60,7 +61,7 @@ class PencilWork:
         """Correct the key's line of the thread it draws with."""
         sitting, panel = self._charts.sitting, self.panel
         if sitting is not None and panel is not None and panel.number:
-            entry = sitting.desk.chart.key[panel.number - 1]
+            entry = printed_chart(sitting.desk.chart).key[panel.number - 1]
             self._reading.ask_entry(entry, self._entry_corrected, panel)
 
     def _entry_corrected(self, entry: KeyEntry) -> None:
@@ -68,7 +69,7 @@ class PencilWork:
         sitting = self._charts.sitting
         if sitting is None or self.panel is None:
             return
-        chart, number = sitting.desk.chart, self.panel.number
+        chart, number = printed_chart(sitting.desk.chart), self.panel.number
         if entry != chart.key[number - 1]:
             self._correct(chart, named(chart, number, entry))
 
@@ -134,7 +135,7 @@ class PencilWork:
         sitting, panel = self._charts.sitting, self.panel
         if sitting is None or panel is None:
             return
-        chart, spot = sitting.desk.chart, path[0]
+        chart, spot = printed_chart(sitting.desk.chart), path[0]
         match panel.draws:
             case Draws.SQUARE:
                 squares = list(dict.fromkeys(each.square for each in path))
@@ -191,7 +192,7 @@ class PencilWork:
         sitting = self._charts.sitting
         if sitting is None:
             return
-        before = sitting.desk.chart
+        before = printed_chart(sitting.desk.chart)
         if self._put(off[-1]):
             off.pop()
             onto.append(before)

@@ -12,7 +12,7 @@ from stitchview.chart.model import Chart, KeyEntry
 from stitchview.done.change import FIRST_LEG, LATER, MISTAKE
 from stitchview.follow.numbering import Counted
 from stitchview.follow.place import OnSheet, Place, left_words, sentence, thread_words
-from stitchview.follow.threadnames import spoken_names
+from stitchview.follow.threadnames import NameBook
 from stitchview.ui.bandwork import InBand
 from stitchview.ui.chips import Chips
 from stitchview.ui.icons import icon
@@ -37,6 +37,7 @@ class PlaceLine(QWidget):
         self._place: Place | None = None
         self._entry: KeyEntry | None = None
         self._left, self._mine = NOTHING, False
+        self._names = NameBook()
         self._band = ""
         self._keeping: Keeping | None = None
         self._kept_icon = QIcon()
@@ -66,14 +67,17 @@ class PlaceLine(QWidget):
         """Take the chips from another chart; forget what was shown of the one before."""
         self._pictures = dict(desk.chart.attachments) if desk else {}
         self._chips = Chips(self._look, self._pictures)
-        key = desk.chart.key if desk else ()
-        self._spoken = {each.code: name for each, name in zip(key, spoken_names(key), strict=True)}
+        self.take_names(desk.chart.key if desk else ())
         self._place = self._entry = None
         self._left, self._mine, self._band = NOTHING, False, ""
         self._keeping = desk.keeping if desk else None
         self._make_room(desk.chart if desk else None)
         self._lay_out()
         self._say_all()
+
+    def take_names(self, key: Sequence[KeyEntry]) -> None:
+        """Name threads as the key does that is worked with."""
+        self._spoken = {each.code: name for each, name in zip(key, self._names.of(key), strict=True)}
 
     def set_look(self, look: Look) -> None:
         """Draw the chips in another look."""

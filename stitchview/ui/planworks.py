@@ -19,3 +19,6 @@ class PlanWorks(Protocol):
 
     def open(self, place: PlanPlace) -> None:
         """Open the planning window at a page."""
+
+    def another_thread(self) -> None:
+        """Ask what is used in the whole piece instead of the thread in hand."""

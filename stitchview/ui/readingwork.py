@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QWidget
 
 from stitchview.chart.fileformat import read_chart, write_chart
 from stitchview.chart.model import Chart, KeyEntry
+from stitchview.done.usedkey import printed_chart
 from stitchview.errors import StitchviewError
 from stitchview.ui.charts import Charts
 from stitchview.ui.messages import say_error
@@ -42,7 +43,7 @@ class ReadingWork:
         sitting = self._charts.sitting
         if sitting is not None and self.table.book.path != sitting.path:
             # What was read on another evening is named and answered further.
-            self.table.review(sitting.desk.chart, sitting.path)
+            self.table.review(printed_chart(sitting.desk.chart), sitting.path)
         self.table.show()
         self.table.raise_()
         self.table.activateWindow()

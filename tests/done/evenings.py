@@ -7,7 +7,8 @@ import numpy as np
 from hypothesis import strategies as st
 
 from stitchview.chart.area import Area
-from stitchview.chart.model import Chart, KeyEntry, Symbol
+from stitchview.chart.colour import Colour
+from stitchview.chart.model import THREAD_KINDS, Chart, KeyEntry, Symbol
 from stitchview.chart.stitches import Lines, Parts, Points
 from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE, OPEN, Selection
 from stitchview.done.differences import Added, Difference, NotWorked, OtherThread, Shifted
@@ -16,6 +17,7 @@ from stitchview.done.leftout import SORTS, LeftOut
 from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin
 from stitchview.done.sittingnotes import ClothPhoto, SittingSeam, SittingWord, TimePin
 from stitchview.done.skeinnotes import EVENTS, LotArea, LotTime, SkeinNote, SkeinSize
+from stitchview.done.usedinstead import UsedInstead
 
 COLUMNS, ROWS, THREADS = 9, 7, 3
 STEPS = st.integers(0, 2)
@@ -103,6 +105,19 @@ NOTES: st.SearchStrategy[Note] = st.one_of(
     st.builds(ThreadUsed, st.just("x"), st.just("4"), st.sampled_from([0.5, 2.0]), LENGTHS),
     st.builds(
         ThreadTest, st.just("x"), st.sampled_from(["4", "5"]), st.sampled_from(RESULTS), st.text(max_size=3)
+    ),
+    st.builds(
+        UsedInstead,
+        st.sampled_from(["Sample silk 4", "x"]),
+        st.just("4"),
+        st.text(min_size=1, max_size=3),
+        st.just("18"),
+        st.sampled_from(THREAD_KINDS),
+        st.builds(Colour, *[st.integers(0, 255)] * 3),
+        st.text(max_size=3),
+        st.just("Sample"),
+        LENGTHS,
+        st.integers(0, 1 << 45),
     ),
     st.builds(TimePin, st.just("t"), st.text(max_size=3), st.integers(1, 1 << 45)),
 )

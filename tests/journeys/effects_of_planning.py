@@ -5,9 +5,10 @@ from collections.abc import Iterator
 import numpy as np
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtGui import QColor, QGuiApplication
 from PySide6.QtTest import QTest
 
+from stitchview.chart.colour import Colour
 from stitchview.follow.tape import between_squares
 from stitchview.plan.stashreport import Verdict
 from stitchview.plan.threads import bought_threads
@@ -119,6 +120,45 @@ def plans_with_the_stash(sofa: Sofa) -> Iterator[None]:
     assert read_place(open_settings()) == StashPlace(path)
 
 
+def uses_another_thread(sofa: Sofa) -> Iterator[None]:
+    """Typed, used in the whole piece, seen in the key, on the place line and in colour, and undone."""
+    number = next(n for n, each in enumerate(sofa.desk.chart.key, 1) if not each.blend)
+    row, column = np.argwhere(sofa.desk.chart.squares == number)[0]
+    sofa.put_pointer((int(column), int(row)))
+    sofa.press("K")
+    printed = sofa.desk.chart.key[number - 1]
+    yield
+    dialog = sofa.works.cloth.plan.instead.dialog
+    assert dialog is not None
+    sofa.qtbot.waitUntil(dialog.isActiveWindow)
+    assert dialog.printed.currentText().startswith(printed.name)
+    sofa.press("F", "O", "G")
+    dialog.number.setText("18")
+    dialog.lot.setText("44B")
+    dialog.use_colour(QColor(10, 200, 30))
+    sofa.press("Return")
+    assert not dialog.isVisible()
+    used = sofa.desk.chart.key[number - 1]
+    assert (used.name, used.number, used.colour) == ("fog", "18", Colour(10, 200, 30))
+    model = sofa.window.panels.keys.model
+    assert model.row_at(model.place_of(number)).small_words.startswith(f"instead of {printed.name}")
+    assert f"fog, number 18, instead of {printed.name}" in sofa.window.panels.line.sentence
+    assert sofa.canvas.showing.key is sofa.desk.chart.key
+    assert any(each.name == "fog" for each in bought_threads(sofa.desk.chart))
+    sofa.window.activateWindow()
+    sofa.qtbot.waitUntil(sofa.window.isActiveWindow)
+    sofa.canvas.setFocus()
+    sofa.press("Ctrl+Z")
+    assert sofa.desk.chart.key[number - 1] == printed
+    assert model.row_at(model.place_of(number)).name == printed.name
+    sofa.press("Ctrl+Shift+Z", "Ctrl+K")
+    again = sofa.works.cloth.plan.instead.dialog
+    assert again is not None
+    assert again.name.text() == "fog"
+    QTest.mouseClick(again.back, Qt.MouseButton.LeftButton)
+    assert sofa.desk.chart.key[number - 1] == printed
+
+
 def plans_the_card(sofa: Sofa) -> Iterator[None]:
     yield
     page = page_up(sofa)
@@ -180,6 +220,7 @@ def shows_kept_copies(sofa: Sofa) -> Iterator[None]:
 
 
 PLANNING: dict[str, Scene] = {
+    "another-thread": uses_another_thread,
     "plan-cloth": plans_the_cloth,
     "plan-thread": plans_the_thread,
     "plan-lots": plans_the_lots,

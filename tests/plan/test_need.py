@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from stitchview.chart.model import Chart, KeyEntry, Symbol, Thread
+from stitchview.chart.threadname import identity_of
 from stitchview.done.change import DONE, FIRST_LEG, LATER, MISTAKE, Change
 from stitchview.done.marks import Marks, change_to, open_states
 from stitchview.done.shapes import Takes, rectangle
@@ -17,7 +18,6 @@ from stitchview.follow.length import Working
 from stitchview.plan.manner import Manner
 from stitchview.plan.need import Need, Supply, need
 from stitchview.plan.skeins import Skein, skeins_by_weight, skeins_to_buy
-from stitchview.plan.threads import identity_of
 
 INCH = 25.4
 FOURTEEN = Pitch(INCH / 14, INCH / 14)

@@ -5,7 +5,7 @@ from typing import Any
 from stitchview.chart.codes import code_fault
 from stitchview.chart.entries.members import Members, text_fault, with_unknown
 from stitchview.chart.limits import MOST_BLENDED, MOST_NAME_BYTES, MOST_STRANDS, MOST_SYMBOL
-from stitchview.chart.model import MOST_KEY_ENTRIES, UNTOLD, KeyEntry, Symbol, Thread
+from stitchview.chart.model import MOST_KEY_ENTRIES, UNTOLD, KeyEntry, Symbol, Thread, printed_entry
 from stitchview.chart.problems import Findings
 
 USUAL_KIND = "stranded cotton"
@@ -22,7 +22,8 @@ def read_key(top: Members) -> tuple[KeyEntry, ...]:
 
 
 def entry_members(entry: KeyEntry) -> dict[str, Any]:
-    """The JSON object of one key entry, in canonical order."""
+    """The JSON object of one key entry as it is printed, in canonical order."""
+    entry = printed_entry(entry)
     members: dict[str, Any] = {"code": entry.code, "symbol": _symbol_members(entry), "name": entry.name}
     if entry.number:
         members["number"] = entry.number

@@ -6,11 +6,11 @@ from PySide6.QtWidgets import QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
 from stitchview.canvas.qtcolours import as_qt
 from stitchview.canvas.symbolweights import symbol_weights
-from stitchview.chart.model import Chart
 from stitchview.plan.likeness import Sight
 from stitchview.plan.likenesspairs import LIMITS_SOURCE, SIGHT_WORDS, Eyes, LookAlike, LookAlikes, look_alikes
 from stitchview.ui.keywords import name_of
 from stitchview.ui.planning.planpage import GAP, words_label
+from stitchview.ui.planning.plantable import PlanTable
 from stitchview.ui.planning.swatches import SwatchRow, untinted
 from stitchview.ui.theme import shades_of
 
@@ -21,9 +21,9 @@ NONE_ALIKE = "No two threads of this key look alike, as far as a screen can tell
 class AlikeList(QWidget):
     """Pairs at the top, the chosen one large with its remedy below."""
 
-    def __init__(self, chart: Chart) -> None:
+    def __init__(self, table: PlanTable) -> None:
         super().__init__()
-        self._chart = chart
+        self._table, self._chart = table, table.chart
         self._found: LookAlikes | None = None
         self.told = words_label()
         self.list = QListWidget()
@@ -42,9 +42,11 @@ class AlikeList(QWidget):
         self.list.currentRowChanged.connect(self._choose)
 
     def refresh(self) -> None:
-        """Look for pairs, once: a key does not change while its chart is open."""
-        if self._found is not None:
+        """Look for pairs, once for each key."""
+        if self._found is not None and self._table.chart.key is self._chart.key:
             return
+        self._chart = self._table.chart
+        self.list.clear()
         self._found = found = look_alikes(self._chart.key, Eyes(weights=symbol_weights(self._chart)))
         every = sum(pair.for_every_eye for pair in found.pairs)
         told = f"{every} for every eye, {len(found.pairs) - every} more where colours are hard to see."

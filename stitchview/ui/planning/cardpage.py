@@ -46,6 +46,7 @@ class CardPage(PlanPage):
         super().__init__()
         self._table = table
         self._alike: LookAlikes | None = None
+        self._alike_in = table.chart.key
         self._drawn: tuple[object, ...] = ()
         self.order, self.paper = QComboBox(), QComboBox()
         for order, words in ORDER_WORDS.items():
@@ -63,8 +64,9 @@ class CardPage(PlanPage):
     @property
     def card(self) -> ThreadCard:
         """The card in the order that is chosen."""
-        if self._alike is None:
-            self._alike = look_alikes(self._table.chart.key)
+        key = self._table.chart.key
+        if self._alike is None or key is not self._alike_in:
+            self._alike, self._alike_in = look_alikes(key), key
         bench = self._table.bench
         order = HoleOrder(self.order.currentData())
         return card_of(bench.desk.marks, order, bench.pointer.square_or_middle, self._alike)

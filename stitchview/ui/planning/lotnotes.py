@@ -3,12 +3,13 @@
 from datetime import date, datetime, time, timedelta
 
 from stitchview.chart.area import Area
+from stitchview.chart.threadname import identity_of
 from stitchview.done.ids import new_name
 from stitchview.done.notebook import Notes
 from stitchview.done.sittings import day_words
 from stitchview.done.skeinnotes import LotArea, LotTime
 from stitchview.plan.stashwords import skeins_words
-from stitchview.plan.threads import BoughtThread, identity_of
+from stitchview.plan.threads import BoughtThread
 
 Told = LotArea | LotTime
 

@@ -63,10 +63,9 @@ class LotsPage(PlanPage):
     def __init__(self, table: PlanTable, needs: NeedBook) -> None:
         super().__init__()
         self._table, self._needs = table, needs
-        self._bought = [each for each in bought_threads(table.chart) if each.kind != "bead"]
+        self._bought: list[BoughtThread] = []
         self.threads = QComboBox()
-        for thread in self._bought:
-            self.threads.addItem(swatch_icon(thread.colour, self), called(thread))
+        self._name_threads()
         self.threads.setMinimumContentsLength(16)
         self.threads.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.lot = QLineEdit()
@@ -90,6 +89,7 @@ class LotsPage(PlanPage):
 
     def refresh(self) -> None:
         """Show what was told of the chosen thread, and whether there is a band to name."""
+        self._name_threads()
         thread, desk = self.chosen, self._table.bench.desk
         lit = self._table.bench.band.lit
         self.in_band.setEnabled(thread is not None and lit is not None)
@@ -109,6 +109,17 @@ class LotsPage(PlanPage):
         proposed = self._proposed
         self.change.setText(proposed.words if proposed is not None else "")
         self.next_lot.setEnabled(proposed is not None and bool(proposed.areas))
+
+    def _name_threads(self) -> None:
+        """Offer the threads that are used now, and the same one chosen as before."""
+        bought = [each for each in bought_threads(self._table.chart) if each.kind != "bead"]
+        if bought == self._bought:
+            return
+        index, self._bought = self.threads.currentIndex(), bought
+        self.threads.clear()
+        for thread in bought:
+            self.threads.addItem(swatch_icon(thread.colour, self), called(thread))
+        self.threads.setCurrentIndex(min(max(index, 0), len(bought) - 1))
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Take the rims off the chart when another page comes up or the window goes."""

@@ -6,16 +6,15 @@ from stitchview.ui.planning.cardpage import CardPage
 from stitchview.ui.planning.clothpage import ClothPage
 from stitchview.ui.planning.lotspage import LotsPage
 from stitchview.ui.planning.needbook import NeedBook
-from stitchview.ui.planning.plantable import PlanTable
 from stitchview.ui.planning.planwindow import PlanWindow
 from stitchview.ui.planning.stashpage import StashPage
 from stitchview.ui.planning.threadpage import ThreadPage
 
 
-def plan_window(table: PlanTable, parent: QWidget) -> PlanWindow:
+def plan_window(book: NeedBook, parent: QWidget) -> PlanWindow:
     """The window with all its pages, in the order of `PlanPlace`."""
+    table = book.table
     title = table.chart.title or "this chart"
-    book = NeedBook(table)
     pages = (
         ClothPage(table),
         ThreadPage(table, book),

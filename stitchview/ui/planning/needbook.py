@@ -2,11 +2,11 @@
 
 from dataclasses import replace
 
+from stitchview.chart.threadname import identity_of
 from stitchview.done.skeinnotes import SkeinNote
 from stitchview.plan.need import Need, Supply, ThreadNeed, need
 from stitchview.plan.piece import manner_of
 from stitchview.plan.runout import RunOut, run_outs
-from stitchview.plan.threads import identity_of
 from stitchview.plan.usednotes import supply_of
 from stitchview.ui.planning.plantable import PlanTable
 
@@ -15,15 +15,15 @@ class NeedBook:
     """Holds the need until marks, cloth, habits or what is known of skeins are others."""
 
     def __init__(self, table: PlanTable) -> None:
-        self._table = table
+        self.table = table
         self._found: Need | None = None
         self._for: tuple[object, ...] = ()
 
     @property
     def need(self) -> Need:
         """The need as things are now; raises `CommandError` for cloth on which nobody can stitch."""
-        bench = self._table.bench
-        reserve = self._table.piece.reserve
+        bench = self.table.bench
+        reserve = self.table.piece.reserve
         manner = manner_of(bench.piece.habits, reserve.strands, reserve.back_strands)
         pitch, supply = bench.piece.pitch, self.supply
         asked = (pitch, manner, supply)
@@ -35,17 +35,17 @@ class NeedBook:
     @property
     def supply(self) -> Supply:
         """What is known of skeins, of her use of thread, and what she wants to have to spare."""
-        desk, reserve = self._table.bench.desk, self._table.piece.reserve
+        desk, reserve = self.table.bench.desk, self.table.piece.reserve
         return replace(supply_of(desk.chart, desk.notes), margins=dict(reserve.shares))
 
     @property
     def run_outs(self) -> tuple[RunOut, ...]:
         """The threads that may run short, the surest first; raises `CommandError` as `need` does."""
-        return run_outs(self.need, self._table.bench.desk.notes)
+        return run_outs(self.need, self.table.bench.desk.notes)
 
     def skein_notes(self, need: ThreadNeed) -> list[SkeinNote]:
         """What was noted of a thread's skeins."""
-        notes = self._table.bench.desk.notes.skeins
+        notes = self.table.bench.desk.notes.skeins
         return [each for each in notes if identity_of(each.name, each.number) == need.thread.identity]
 
     def forget(self) -> None:

@@ -8,6 +8,7 @@ from PySide6.QtGui import QGuiApplication, QIcon
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSplitter, QTabWidget, QVBoxLayout, QWidget
 
 from stitchview.chart.problems import counted
+from stitchview.chart.threadname import ThreadName
 from stitchview.errors import CommandError, StitchviewError
 from stitchview.plan.stashcolumns import StashColumns
 from stitchview.plan.stashreading import StashReading, read_headings, read_stash
@@ -16,11 +17,11 @@ from stitchview.plan.stashsubstitutes import CAUTION, Substitutes, substitutes
 from stitchview.plan.stashtable import StashError
 from stitchview.plan.stashwords import called, standing_words, substitute_words
 from stitchview.plan.stashwriting import write_stash
-from stitchview.plan.threads import ThreadName
 from stitchview.ui.messages import say_error
 from stitchview.ui.planning.alikelist import AlikeList
 from stitchview.ui.planning.asking import FileWish, ask_to_open, ask_to_save
 from stitchview.ui.planning.columnsdialog import ColumnsDialog
+from stitchview.ui.planning.insteadwork import InsteadWork
 from stitchview.ui.planning.needbook import NeedBook
 from stitchview.ui.planning.planpage import GAP, PlanPage, words_label
 from stitchview.ui.planning.plantable import PlanTable
@@ -55,6 +56,7 @@ class StashPage(PlanPage):
     def __init__(self, table: PlanTable, book: NeedBook) -> None:
         super().__init__()
         self._table, self._book = table, book
+        self.instead = InsteadWork(book)
         self._place = read_place(open_settings())
         self._reading: StashReading | None = None
         self._unread = ""
@@ -69,13 +71,15 @@ class StashPage(PlanPage):
         self.rows = PlanTableView(self.model, "Your threads against the chart", self._choose)
         self.words, self.offers = words_label(), words_label()
         self.colours = SwatchRow()
-        self.alike = AlikeList(table.chart)
+        self.another = QPushButton("&Use another thread …")
+        self.alike = AlikeList(table)
         self.columns: ColumnsDialog | None = None
         self._lay_out()
         self.open.clicked.connect(self._ask)
         self.map.clicked.connect(self._ask_again)
         self.buy.clicked.connect(self._copy)
         self.save.clicked.connect(self._ask_target)
+        self.another.clicked.connect(self._ask_another)
 
     def refresh(self) -> None:
         """Show everything as it is now; the list is read when the page comes up for the first time."""
@@ -109,7 +113,7 @@ class StashPage(PlanPage):
         side = QWidget()
         column = QVBoxLayout(side)
         column.setContentsMargins(GAP, 0, 0, 0)
-        for part in (self.words, self.colours, self.offers):
+        for part in (self.words, self.colours, self.offers, self.another):
             column.addWidget(part)
         column.addWidget(words_label(CAUTION, quiet=True))
         column.addStretch(1)
@@ -195,6 +199,11 @@ class StashPage(PlanPage):
         if found is not None and found.why:
             told.append(f"Nothing could stand in: {found.why}")
         self.offers.setText("\n".join(told))
+
+    def _ask_another(self) -> None:
+        standing = self.model.row_at(self.rows.row)
+        if standing is not None:
+            self.instead.ask(standing.thread.numbers[0], self)
 
     def _ask(self) -> None:
         start = self._place.path if self._place is not None else Path.home() / "threads.csv"

@@ -5,12 +5,12 @@ from collections.abc import Callable, Sequence
 from PySide6.QtGui import QIcon
 
 from stitchview.chart.problems import counted
+from stitchview.chart.threadname import ThreadName
 from stitchview.plan.interval import Interval
 from stitchview.plan.need import ThreadNeed
 from stitchview.plan.needreport import metres
 from stitchview.plan.runout import RunOut
 from stitchview.plan.stashwords import called
-from stitchview.plan.threads import ThreadName
 from stitchview.ui.planning.rowsmodel import NONE, Column, RowsModel
 
 

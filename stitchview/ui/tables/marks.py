@@ -212,6 +212,15 @@ THREAD_ACTIONS = (
         at_chart=lambda chart: chart.holding.put_down(),
     ),
     Action(
+        "another-thread",
+        "Use another thread …",
+        "Note which thread you use in the whole piece instead of the thread in hand, with its colour and lot",
+        Menu.THREAD,
+        ("Ctrl+K",),
+        needs=Needs.THREAD,
+        at_chart=lambda chart: chart.cloth.plan.another_thread(),
+    ),
+    Action(
         "thread-before",
         "The thread before",
         "Take in hand the thread one line further up the key",

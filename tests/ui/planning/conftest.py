@@ -14,6 +14,7 @@ from stitchview.ui.bench import Bench, lay_out
 from stitchview.ui.hint import Hint, Voice
 from stitchview.ui.messages import NoticeBar
 from stitchview.ui.planning.making import plan_window
+from stitchview.ui.planning.needbook import NeedBook
 from stitchview.ui.planning.plantable import PlanTable
 from stitchview.ui.planning.planwindow import PlanWindow
 from stitchview.ui.signboard import SignBoard
@@ -63,7 +64,7 @@ def plan_on(make_desk: Callable[[Chart], Desk], qtbot: QtBot) -> Iterator[PlanOn
         notices.setParent(board)
         hint.setParent(board)
         table = PlanTable(bench, Voice(notices, hint), SignBoard(bench.canvas), board.show_all)
-        window = plan_window(table, board)
+        window = plan_window(NeedBook(table), board)
         window.show()
         windows.append(window)
         return Plan(bench, window, board)

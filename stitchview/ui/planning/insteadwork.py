@@ -1,0 +1,86 @@
+"""Threads used instead of printed ones on the open chart: asked for, noted, and taken back."""
+
+import time
+from collections.abc import Sequence
+from dataclasses import replace
+
+from PySide6.QtWidgets import QWidget
+
+from stitchview.chart.model import KeyEntry, Thread, printed_entry
+from stitchview.chart.threadname import identity_of
+from stitchview.done.usedinstead import UsedInstead
+from stitchview.errors import CommandError, StitchviewError
+from stitchview.plan.insteadoffers import InsteadOffer, instead_offers
+from stitchview.plan.stashreading import read_stash
+from stitchview.ui.planning.insteaddialog import InsteadDialog, Printed
+from stitchview.ui.planning.needbook import NeedBook
+from stitchview.ui.planning.stashkeeping import read_place
+from stitchview.ui.settings import open_settings
+
+THE_SAME = "That is the very thread that the key prints."
+
+
+class InsteadWork:
+    """Notes through the desk, so that all of it can be undone; `book` knows what is needed."""
+
+    def __init__(self, book: NeedBook) -> None:
+        self._book, self._table = book, book.table
+        self.dialog: InsteadDialog | None = None
+
+    def ask(self, number: int, parent: QWidget) -> None:
+        """Ask what is used instead of the threads of a key entry, by its number from 1."""
+        threads = self._printed(self._table.chart.key[number - 1])
+        self.dialog = InsteadDialog(threads, self, parent)
+        self.dialog.open()
+
+    def offers(self, printed: Printed) -> Sequence[InsteadOffer]:
+        """What of her list could be used, the nearest in colour first; nothing without a list."""
+        place = read_place(open_settings())
+        if place is None:
+            return ()
+        try:
+            stash = read_stash(place.path, place.columns).stash
+        except StitchviewError:
+            # The stash page says what is wrong with the list; here she can still type.
+            return ()
+        return instead_offers(printed.colour, stash)
+
+    def skeins_wanted(self, printed: Printed) -> float:
+        """How many skeins what is left of a thread takes at most; 0 if that is not known."""
+        used = printed.used
+        name = (printed.name, printed.number) if used is None else (used.used_name, used.used_number)
+        try:
+            found = self._book.need.of_thread(identity_of(*name))
+        except CommandError:
+            return 0.0
+        return 0.0 if found is None else found.left.skeins.high
+
+    def use(self, printed: Printed, used: UsedInstead | None) -> str:
+        """Use a thread instead, None for the printed one again; a sentence if it cannot be."""
+        desk = self._table.bench.desk
+        if used is None:
+            change = None if printed.used is None else desk.notes.removing(printed.used)
+            told = f"{printed.called} again, as the key prints it."
+        else:
+            same = identity_of(printed.name, printed.number) == identity_of(used.used_name, used.used_number)
+            if same and used.colour == printed.colour and used.kind == printed.kind:
+                return THE_SAME
+            change = desk.notes.putting(replace(used, time=time.time_ns() // 1_000_000))
+            called = used.used_name or used.used_number
+            told = f"{called} instead of {printed.called} in the whole piece."
+        if change is not None:
+            desk.note(change)
+            self._table.voice.hint(told)
+        return ""
+
+    def _printed(self, entry: KeyEntry) -> list[Printed]:
+        """The threads that a line of the key prints, with what is used instead of them."""
+        entry = printed_entry(entry)
+        notes = self._table.bench.desk.notes.used_instead
+        told = {identity_of(each.name, each.number): each for each in notes}
+        threads: Sequence[KeyEntry | Thread] = entry.blend or (entry,)
+        used = [told.get(identity_of(each.name, each.number)) for each in threads]
+        return [
+            Printed(each.name, each.number, each.kind, each.colour, mine)
+            for each, mine in zip(threads, used, strict=True)
+        ]
