@@ -91,10 +91,13 @@ def _take_stash(parser: argparse.ArgumentParser) -> None:
 
 
 def _stash(asked: Arguments) -> int:
+    from stitchview.done.basket import Basket
+    from stitchview.done.ownfolder import own_layers_folder
     from stitchview.plan.stashcolumns import read_columns
     from stitchview.plan.stashreading import read_stash
     from stitchview.plan.stashreport import against_stash
     from stitchview.plan.stashsubstitutes import substitutes
+    from stitchview.plan.stashtakings import notices, taking_members, takings_elsewhere, takings_of
     from stitchview.plan.stashwords import report_lines, report_members
 
     reading = read_stash(asked.stash, None if asked.columns is None else read_columns(asked.columns))
@@ -109,9 +112,15 @@ def _stash(asked: Arguments) -> int:
     report = against_stash([each.thread for each in found.threads], reading.stash, needs)
     offers = substitutes(report)
     told = (*opened.notices, *reading.notes, *map(str, reading.faults))
+    waited_for = [each.thread for each in report.standings if each.need is not None and each.need.high > 0]
+    takings = takings_elsewhere(Basket(own_layers_folder()).pieces(), opened.marks.chart)
     if asked.json:
-        return tell([json.dumps(report_members(report, offers), indent=2)], told)
-    return tell(report_lines(report, offers), told)
+        shared = takings_of(waited_for, takings)
+        members = report_members(report, offers)
+        for each, standing in zip(members["threads"], report.standings, strict=True):
+            each["usedElsewhere"] = taking_members(shared.get(standing.thread.identity, ()))
+        return tell([json.dumps(members, indent=2)], told)
+    return tell([*report_lines(report, offers), *notices(waited_for, takings, reading.stash)], told)
 
 
 NEED = Command("need", "Say how much of every thread is needed, done and left.", _take_need, _need)

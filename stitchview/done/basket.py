@@ -9,6 +9,7 @@ from typing import Any
 
 from stitchview.chart.entries.strictjson import NotJson, dump, parse
 from stitchview.done.counts import Progress
+from stitchview.done.takenthread import TakenThread, taken_read
 from stitchview.safefile import write_bytes
 
 FORMAT = 1
@@ -31,7 +32,8 @@ class Piece:
     """One piece as the basket knows it, without opening its chart.
 
     `identity` is the chart's own, empty where it has none; `last_ms` is when the last stitch was
-    marked, in milliseconds since 1970, UTC, 0 for never.
+    marked, in milliseconds since 1970, UTC, 0 for never. `taken` are the threads that it uses instead of
+    printed ones.
     """
 
     identity: str
@@ -45,6 +47,7 @@ class Piece:
     last_ms: int = 0
     shelved: bool = False
     waiting: Waiting = Waiting()
+    taken: tuple[TakenThread, ...] = ()
 
     @property
     def progress(self) -> Progress:
@@ -158,7 +161,8 @@ def _piece(told: Any) -> Piece | None:
     """The piece that a member of the file tells of; None for what makes no sense."""
     if not isinstance(told, dict) or not isinstance(told.get("path"), str) or not told["path"]:
         return None
-    waits = told.get("waiting")
+    waits, takes = told.get("waiting"), told.get("taken")
+    takes = takes if isinstance(takes, list) else []
     return Piece(
         identity=_text(told, "identity"),
         path=Path(told["path"]),
@@ -171,6 +175,7 @@ def _piece(told: Any) -> Piece | None:
         last_ms=_whole(told, "last_ms"),
         shelved=told.get("shelved") is True,
         waiting=_waiting(waits) if isinstance(waits, dict) else Waiting(),
+        taken=tuple(each for each in map(taken_read, takes) if each is not None),
     )
 
 

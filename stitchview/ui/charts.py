@@ -12,7 +12,7 @@ from stitchview.chart.containers.entrynames import CHART_ENTRY
 from stitchview.chart.fileformat import SUFFIX
 from stitchview.done.basket import Basket
 from stitchview.errors import StitchviewError
-from stitchview.ui.basketcard import lay_in_basket
+from stitchview.ui.basketcard import lay_in_basket, taken_since
 from stitchview.ui.messages import say_error
 from stitchview.ui.opening import Opened, chart_of, open_chart, own_sample
 from stitchview.ui.preferences import Preferences
@@ -85,6 +85,8 @@ class Charts:
         self.recent.opened(opened.path)
         self._window.show_board(sitting.board, sitting.title)
         sitting.begin(self.preferences, self.night)
+        for notice in taken_since(self._basket, sitting):
+            self._window.panels.notices.say(notice)
         self._listener.chart_changed()
 
     def _forget_old_place(self, sitting: Sitting) -> None:

@@ -8,6 +8,9 @@ from typing import Any
 import pytest
 
 from stitchview.chart.fileformat import read_chart
+from stitchview.done.basket import Basket, Piece
+from stitchview.done.ownfolder import own_layers_folder
+from stitchview.done.takenthread import TakenThread
 
 
 @pytest.fixture
@@ -87,3 +90,21 @@ def test_wrong_cells_are_told_and_the_rest_is_reckoned(
     told = say("stash", harbour_path, stash_path)
     assert told.code == 0
     assert "Row 4: " in told.complaint
+
+
+def test_what_another_piece_takes_of_a_thread_is_told(
+    say: Callable[..., Any], harbour_path: Path, stash_path: Path
+) -> None:
+    """A piece of the workbasket uses the first thread instead of one of its own: 900 skeins become 898."""
+    first = read_chart(harbour_path).key[0]
+    taken = TakenThread(first.name, first.number, kind=first.kind, skeins=2.0, instead_of="Sample wool 3")
+    Basket(own_layers_folder()).put(Piece("boats", Path("/boats.svchart"), "Two boats", taken=(taken,)))
+    told = say("stash", harbour_path, stash_path)
+    assert told.lines[-1].endswith(
+        "“Two boats” uses it instead of Sample wool 3 (2 skeins)."
+        " Of 900 skeins in your list that leaves 898 skeins, unless the list is newer."
+    )
+    threads = by_name(say("stash", harbour_path, stash_path, "--json"))
+    assert threads[first.name]["usedElsewhere"] == [
+        {"piece": "Two boats", "insteadOf": "Sample wool 3", "skeins": 2.0}
+    ]

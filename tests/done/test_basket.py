@@ -12,10 +12,14 @@ from stitchview.chart.fileformat import write_chart
 from stitchview.chart.model import Chart
 from stitchview.done.basket import BASKET, Basket, Piece, Waiting, matching
 from stitchview.done.moved import find_moved, identity_of
+from stitchview.done.takenthread import TakenThread
 from stitchview.errors import StitchviewError
 
 WHOLE = st.integers(0, 2**53 - 1)
 TEXTS = st.text(st.characters(codec="utf-8"), max_size=12)
+TAKEN = st.builds(
+    TakenThread, TEXTS.filter(bool), *[TEXTS] * 5, st.sampled_from([0.0, 1.5, 12.0]), TEXTS, WHOLE
+)
 PIECES = st.lists(
     st.builds(
         Piece,
@@ -25,6 +29,7 @@ PIECES = st.lists(
         *[WHOLE] * 6,
         st.booleans(),
         st.builds(Waiting, WHOLE, WHOLE, WHOLE),
+        st.lists(TAKEN, max_size=2).map(tuple),
     ),
     max_size=6,
     unique_by=lambda piece: piece.name,

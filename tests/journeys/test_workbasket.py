@@ -9,12 +9,13 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QMenu
 
-from stitchview.chart.fileformat import write_chart
+from stitchview.chart.fileformat import read_chart, write_chart
 from stitchview.chart.model import Chart
 from stitchview.done.basket import Basket, Piece
 from stitchview.done.ownfolder import own_layers_folder
 from stitchview.ui.basketmodel import Face
 from stitchview.ui.planning.stashkeeping import StashPlace, keep_place
+from stitchview.ui.planning.stashpage import StashPage
 from stitchview.ui.settings import open_settings
 from tests.journeys.effects_at_the_cloth import take_in_hand
 from tests.journeys.sofa import Sofa
@@ -233,3 +234,41 @@ def test_thread_to_buy_waits_on_the_card(sofa: Sofa, harbour: Path) -> None:
     (sofa.folder / "threads.csv").unlink()
     sofa.press("Ctrl+W")
     assert faces(sofa)[0].piece.waiting.to_buy == 0
+
+
+def test_a_thread_used_instead_elsewhere_is_told_where_it_is_waited_for(
+    sofa: Sofa, harbour: Path, boats: Path
+) -> None:
+    """Used in the harbour, known at the boats: at opening, and on the page about the stash."""
+    chart = read_chart(boats)
+    mine = replace(chart.key[0], name="Sample silk 99, fog", number="99", blend=())
+    write_chart(replace(chart, key=(mine, *chart.key[1:])), boats)
+    stash = sofa.folder / "threads.csv"
+    stash.write_text('name,number,skeins\r\n"Sample silk 99, fog",99,3\r\n')
+    keep_place(open_settings(), StashPlace(stash))
+    sofa.sit_down(harbour)
+    take_in_hand(sofa)
+    sofa.press("Ctrl+K")
+    dialog = sofa.works.cloth.plan.instead.dialog
+    assert dialog is not None
+    dialog.listed.setCurrentIndex(1)
+    dialog.listed.activated.emit(1)
+    dialog.kind.setCurrentText(mine.kind)
+    dialog.skeins.setValue(2.5)
+    sofa.qtbot.waitUntil(dialog.isActiveWindow)
+    sofa.press("Return")
+    used = sofa.desk.notes.used_instead[0]
+    assert (used.used_name, used.used_number, used.skeins) == ("Sample silk 99, fog", "99", 2.5)
+    assert sofa.charts.open(boats)
+    told = sofa.window.panels.notices.shown
+    assert told is not None
+    assert f"uses it instead of {used.name} (2.5 skeins" in told.sentence
+    assert "Of 3 skeins in your list that leaves 0.5 skeins" in told.sentence
+    sofa.choose("plan-stash")
+    window = sofa.works.cloth.plan.window
+    assert window is not None
+    page = window.tabs.currentWidget()
+    assert isinstance(page, StashPage)
+    rows = [page.model.row_at(row) for row in range(page.model.rowCount())]
+    page.rows.choose(next(at for at, each in enumerate(rows) if each and each.thread.name == mine.name))
+    assert f"uses it instead of {used.name}" in page.words.text()

@@ -1,5 +1,6 @@
 """The page about her stash: what she has of each thread, what is short, and what could stand in."""
 
+from collections.abc import Mapping
 from functools import partial
 from pathlib import Path
 
@@ -9,12 +10,15 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSplitter, QTabWidget, Q
 
 from stitchview.chart.problems import counted
 from stitchview.chart.threadname import ThreadName
+from stitchview.done.basket import Basket
+from stitchview.done.ownfolder import own_layers_folder
 from stitchview.errors import CommandError, StitchviewError
 from stitchview.plan.stashcolumns import StashColumns
 from stitchview.plan.stashreading import StashReading, read_headings, read_stash
 from stitchview.plan.stashreport import Standing, StashReport, Verdict, against_stash
 from stitchview.plan.stashsubstitutes import CAUTION, Substitutes, substitutes
 from stitchview.plan.stashtable import StashError
+from stitchview.plan.stashtakings import Taking, shared_words, takings_elsewhere, takings_of
 from stitchview.plan.stashwords import called, standing_words, substitute_words
 from stitchview.plan.stashwriting import write_stash
 from stitchview.ui.messages import say_error
@@ -62,6 +66,7 @@ class StashPage(PlanPage):
         self._unread = ""
         self._offers: dict[ThreadName, Substitutes] = {}
         self._report: StashReport | None = None
+        self._taken: Mapping[ThreadName, tuple[Taking, ...]] = {}
         self.open = QPushButton("&Open your list …")
         self.map = QPushButton("Which &column is which …")
         self.buy = QPushButton("Copy what to &buy")
@@ -171,6 +176,9 @@ class StashPage(PlanPage):
         if report != self._report:
             self._report = report
             self._offers = {each.standing.thread.identity: each for each in substitutes(report)}
+        pieces = Basket(own_layers_folder()).pieces()
+        threads = [each.thread for each in report.standings if each.need is not None and each.need.high > 0]
+        self._taken = takings_of(threads, takings_elsewhere(pieces, self._table.chart))
         self.model.show_standings(report.standings)
         self.rows.choose_some()
         self.told.setText(self._told(reading, report))
@@ -183,6 +191,9 @@ class StashPage(PlanPage):
         faults = [str(fault) for fault in reading.faults[:3]]
         if len(reading.faults) > 3:
             faults.append(f"{len(reading.faults) - 3} more rows cannot be read whole.")
+        if self._taken:
+            threads = counted(len(self._taken), "thread")
+            faults.append(f"Other pieces use {threads} of this one instead of others.")
         return " ".join((f"“{name}”, for what is left of the chart: {counts}.", *faults, *reading.notes))
 
     def _choose(self, row: int) -> None:
@@ -191,7 +202,9 @@ class StashPage(PlanPage):
             return
         thread = standing.thread
         found = self._offers.get(thread.identity)
-        self.words.setText(f"{called(thread)}: {standing_words(standing)}")
+        wanted = 0.0 if standing.need is None else standing.need.high
+        shared = shared_words(self._taken.get(thread.identity, ()), standing.skeins, wanted)
+        self.words.setText(f"{called(thread)}: {standing_words(standing)} {shared}".rstrip())
         offers = found.offers if found is not None else ()
         shown = [(offer.colour, f"{number}") for number, offer in enumerate(offers, 1)]
         self.colours.lay([(thread.colour, "the chart’s"), *shown] if offers else [])
