@@ -80,9 +80,12 @@ class Ending:
         return self.last.finished
 
 
-def ending_of(marks: Marks, rows: Sequence[StrokeRow], piece: Piece, habits: Habits) -> Ending:
+def ending_of(
+    marks: Marks, rows: Sequence[StrokeRow], piece: Piece, habits: Habits, ledger: Ledger | None = None
+) -> Ending:
     """The end of a piece as its marks, strokes and notes tell it; O(strokes + chart).
 
+    A `ledger` that is kept goes through new strokes only.
     Raises `CommandError` for a cloth on which nobody can stitch, `MalformedStroke` for strokes that
     make no sense.
     """
@@ -102,7 +105,7 @@ def ending_of(marks: Marks, rows: Sequence[StrokeRow], piece: Piece, habits: Hab
         note,
         last_things(marks, (0, 0), count.pitch),
         notes.left_out,
-        timing_of(chart, rows, notes),
+        timing_of(chart, rows, notes, ledger),
         came,
         _threads(found, notes),
         tuple(each for each in supply.stretches if each.says_something),
@@ -126,9 +129,9 @@ def finish_note(ending: Ending, marks: Marks, day: date, size: Size | None) -> F
     return note
 
 
-def timing_of(chart: Chart, rows: Sequence[StrokeRow], notes: Notes) -> Timing:
+def timing_of(chart: Chart, rows: Sequence[StrokeRow], notes: Notes, ledger: Ledger | None = None) -> Timing:
     """When a piece was worked and how fast, from its strokes; struck sittings are left out."""
-    diary, ledger = Diary(chart, rows, notes), Ledger(chart)
+    diary, ledger = Diary(chart, rows, notes), ledger or Ledger(chart)
     ledger.take(rows)
     worked = ledger.by_sitting(diary.sittings)
     true = [(each, float(worked[at].sum())) for at, each in enumerate(diary.sittings) if not each.struck]

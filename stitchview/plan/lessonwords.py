@@ -1,6 +1,6 @@
 """What finished pieces teach, in words, each time with the piece it comes from."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from stitchview.chart.model import Chart
 from stitchview.plan.cameout import expected_size
@@ -8,7 +8,9 @@ from stitchview.plan.clothcount import ClothCount
 from stitchview.plan.clothsize import Size
 from stitchview.plan.finishedpieces import FinishedPiece
 from stitchview.plan.lessons import Lessons, from_words
-from stitchview.plan.need import Need, ThreadNeed
+
+if TYPE_CHECKING:
+    from stitchview.plan.need import Need, ThreadNeed
 
 
 def lines_about(piece: FinishedPiece, number: int) -> list[str]:
@@ -58,12 +60,12 @@ def expected_members(chart: Chart, count: ClothCount, lessons: Lessons) -> dict[
     }
 
 
-def use_words(need: ThreadNeed, lessons: Lessons) -> str:
+def use_words(need: "ThreadNeed", lessons: Lessons) -> str:
     """Where her use of a thread was learnt besides this piece; "" where nowhere."""
     return from_words(lessons.taught_thread(need.thread.kind))
 
 
-def learnt_lines(need: Need, lessons: Lessons) -> list[str]:
+def learnt_lines(need: "Need", lessons: Lessons) -> list[str]:
     """For each kind of thread, where her use of it was learnt besides this piece."""
     kinds = dict.fromkeys(each.thread.kind for each in need.threads if not each.is_bead)
     taught = {kind: lessons.taught_thread(kind) for kind in kinds}

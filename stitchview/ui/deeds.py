@@ -35,6 +35,9 @@ class DeedsDoor(Door, Protocol):
     def open_printing(self) -> None:
         """Ask what to print of the chart."""
 
+    def open_finishing(self) -> None:
+        """Finish the piece."""
+
     def open_copies(self) -> None:
         """Show the kept copies of what is done."""
 
@@ -90,6 +93,10 @@ class Deeds:
     def open_printing(self) -> None:
         """Ask what to print of the chart."""
         self._door.open_printing()
+
+    def open_finishing(self) -> None:
+        """Finish the piece."""
+        self._door.open_finishing()
 
     def open_copies(self) -> None:
         """Show the kept copies of what is done."""

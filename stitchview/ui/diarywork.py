@@ -20,7 +20,8 @@ class DiaryWork:
         self, desk: Desk, piece: Piece, title: str, board: QWidget, show_new: "Callable[[Shot], None]"
     ) -> None:
         self._desk, self._piece, self._title, self._board = desk, piece, title, board
-        self._show_new = show_new
+        self.rate_words: Callable[[float], str]
+        self._show_new, self.rate_words = show_new, _nothing_learnt
         self.window: DiaryWindow | None = None
 
     def open(self) -> None:
@@ -46,4 +47,10 @@ class DiaryWork:
         # Loaded only now: nobody who opens a chart to stitch waits for plots.
         from stitchview.ui.diary.diarywindow import DiaryWindow
 
-        return DiaryWindow(self._desk, self._piece, self._title, self._board, self._show_new)
+        window = DiaryWindow(self._desk, self._piece, self._title, self._board, self._show_new)
+        window.forecast.rate_words = self.rate_words
+        return window
+
+
+def _nothing_learnt(_: float) -> str:
+    return ""

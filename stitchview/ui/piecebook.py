@@ -3,9 +3,12 @@
 from dataclasses import replace
 
 from stitchview.chart.model import Chart
+from stitchview.done.ownfolder import own_layers_folder
 from stitchview.follow.clothpitch import Pitch
 from stitchview.follow.habits import Habits
 from stitchview.plan.clothcount import ClothCount
+from stitchview.plan.finishedpieces import FinishedPieces
+from stitchview.plan.lessons import Lessons
 from stitchview.plan.piece import Piece
 from stitchview.ui.habits import keep_habits, read_habits
 from stitchview.ui.settings import open_settings
@@ -18,6 +21,19 @@ class PieceBook:
         self._chart = chart
         self._usual = read_habits(open_settings())
         self.piece = Piece()
+        self.identity = chart.identity
+        self._lessons: Lessons | None = None
+
+    @property
+    def lessons(self) -> Lessons:
+        """What finished pieces teach this one; read when it is first asked for."""
+        if self._lessons is None:
+            self._lessons = Lessons.for_piece(FinishedPieces(own_layers_folder()).pieces(), self.identity)
+        return self._lessons
+
+    def renew_lessons(self) -> None:
+        """Read them anew when they are asked for next."""
+        self._lessons = None
 
     @property
     def count(self) -> ClothCount:

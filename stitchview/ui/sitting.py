@@ -15,6 +15,7 @@ from stitchview.done.notebook import NotesChange
 from stitchview.done.ownfolder import own_layers_folder
 from stitchview.errors import LayerError
 from stitchview.follow.parking import stray_words, strays
+from stitchview.plan.lessonwords import rate_words
 from stitchview.ui.action import Action
 from stitchview.ui.bench import lay_out
 from stitchview.ui.chartboard import ChartBoard
@@ -25,11 +26,13 @@ from stitchview.ui.copieswork import CopiesWork
 from stitchview.ui.deeds import Deeds
 from stitchview.ui.diarywork import DiaryWork
 from stitchview.ui.display import Display, Panels
+from stitchview.ui.finishwork import FinishWork
 from stitchview.ui.following import Following
 from stitchview.ui.handling import Handling
 from stitchview.ui.hint import Hint, Voice
 from stitchview.ui.marking import Marking
 from stitchview.ui.opening import Opened
+from stitchview.ui.planworks import PlanPlace
 from stitchview.ui.pointer import Square
 from stitchview.ui.preferences import Preferences
 from stitchview.ui.printwork import PrintWork
@@ -71,6 +74,9 @@ class Sitting(QObject):
         self._diary = DiaryWork(desk, piece, self.title, self.board, self._show_new)
         self._kept_copies = CopiesWork(desk, piece, panels.notices, self.board)
         self._printing = PrintWork(bench, opened.path, self.title, self.board)
+        self._finishing = FinishWork(bench, opened.path, self.title, self.board, self)
+        bench.piece.identity = desk.chart.identity or str(opened.path.resolve())
+        self._diary.rate_words = self._rate_words
         self.works = Deeds(self._marking, self._cloth, self._following, self._display, self)
         self._marked = False
         self._before_menu: Square | None = None
@@ -185,6 +191,18 @@ class Sitting(QObject):
         """Ask what to print of the chart."""
         self._printing.open()
 
+    def open_finishing(self) -> None:
+        """Finish the piece."""
+        self._finishing.open()
+
+    def open_last_things(self) -> None:
+        """List the last things."""
+        self._cloth.last.open()
+
+    def open_thread_plan(self) -> None:
+        """Open the page about thread."""
+        self._cloth.plan.open(PlanPlace.THREAD)
+
     def open_copies(self) -> None:
         """Show the kept copies of what is done."""
         self._kept_copies.open()
@@ -237,6 +255,11 @@ class Sitting(QObject):
         self.show()
         return True
 
+    def _rate_words(self, left: float) -> str:
+        """How long what is left takes at the rate of finished pieces."""
+        book = self._bench.piece
+        return rate_words(left, book.count, book.lessons)
+
     def _show_new(self, shot: "Shot") -> None:
         """Wash what is new since a moment over the chart, and look there."""
         families = self._desk.marks.families
@@ -252,11 +275,13 @@ class Sitting(QObject):
         self._diary.changed()
         self._cloth.plan.changed()
         self._cloth.last.changed()
+        self._finishing.changed()
 
     def _notes_changed(self, change: NotesChange) -> None:
         self._marked = self._marked or bool(change)
         self._display.notes_changed()
         self._cloth.notes_changed()
+        self._finishing.changed()
         self._diary.changed()
         self.show()
 

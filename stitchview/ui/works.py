@@ -208,6 +208,9 @@ class ChartWorks(Protocol):
     def open_printing(self) -> None:
         """Ask what to print of the chart."""
 
+    def open_finishing(self) -> None:
+        """Finish the piece."""
+
     def open_copies(self) -> None:
         """Show the kept copies of what is done."""
 

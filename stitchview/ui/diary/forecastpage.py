@@ -1,5 +1,6 @@
 """The page about the day of finishing: from her own sittings, at another pace, and by a day she wishes."""
 
+from collections.abc import Callable
 from datetime import date
 
 from PySide6.QtCore import QDate
@@ -22,7 +23,8 @@ class ForecastPage(QWidget):
         super().__init__()
         self.book: DiaryBook | None = None
         self.plot = SittingPlot()
-        self.as_so_far, self.at_pace, self.by_day = (words_label() for _ in range(3))
+        self.as_so_far, self.learnt, self.at_pace, self.by_day = (words_label() for _ in range(4))
+        self.rate_words: Callable[[float], str] = _nothing_learnt
         self.a_week: QDoubleSpinBox = number_box((0.1, 70), "Sittings a week")
         self.a_week.setValue(USUAL_A_WEEK)
         self.day = day_box(QDate.currentDate().addMonths(6), "To be done by")
@@ -43,6 +45,7 @@ class ForecastPage(QWidget):
         outer = QVBoxLayout(self)
         outer.addWidget(heading("If you go on as so far"))
         outer.addWidget(self.as_so_far)
+        outer.addWidget(self.learnt)
         outer.addWidget(rule())
         outer.addLayout(pace)
         outer.addWidget(self.at_pace)
@@ -57,6 +60,9 @@ class ForecastPage(QWidget):
         if book is None:
             return
         today, left, sittings = date.today(), book.now.to_go, book.a_sitting()
+        learnt = self.rate_words(left)
+        self.learnt.setText(learnt)
+        self.learnt.setVisible(bool(learnt))
         self.as_so_far.setText(dates_words(by_calendar(book.a_day(today), left, today), left))
         self.at_pace.setText(dates_words(by_sittings(sittings, left, self.a_week.value(), today), left))
         told = self.day.date()
@@ -68,3 +74,7 @@ class ForecastPage(QWidget):
         except StitchviewError as error:
             words = str(error)
         self.by_day.setText(words)
+
+
+def _nothing_learnt(_: float) -> str:
+    return ""

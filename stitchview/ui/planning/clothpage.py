@@ -2,6 +2,7 @@
 
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from stitchview.done.ownfolder import own_layers_folder
 from stitchview.errors import CommandError
 from stitchview.plan.clothmeasure import MeasuredCloth
 from stitchview.plan.clothreport import (
@@ -11,8 +12,11 @@ from stitchview.plan.clothreport import (
     middle_words,
     size_report,
 )
+from stitchview.plan.finishedpieces import FinishedPieces
+from stitchview.plan.lessonwords import expected_words
 from stitchview.plan.piece import suggested_count
 from stitchview.ui.planning.clothform import ClothForm
+from stitchview.ui.planning.lessonsdialog import LessonsDialog
 from stitchview.ui.planning.measuring import Measuring
 from stitchview.ui.planning.planpage import GAP, Facts, PlanPage, side_panel, words_label
 from stitchview.ui.planning.plantable import PlanTable
@@ -34,6 +38,7 @@ class ClothPage(PlanPage):
         self.count.setCheckable(True)
         self.measuring = Measuring(self._counted, self._take_count)
         self.measuring.hide()
+        self.lessons = QPushButton("What finished &pieces teach …")
         self.picture = ProportionView(table.chart)
         self.facts = Facts()
         self.told = words_label()
@@ -41,6 +46,7 @@ class ClothPage(PlanPage):
         self._lay_out()
         self.form.suggested.clicked.connect(self._take_suggested)
         self.count.toggled.connect(self._show_measuring)
+        self.lessons.clicked.connect(self._open_lessons)
 
     @property
     def report(self) -> SizeReport:
@@ -57,7 +63,7 @@ class ClothPage(PlanPage):
         fields = QWidget()
         left = QVBoxLayout(fields)
         left.setSpacing(GAP)
-        for part in (self.form, self.count, self.measuring):
+        for part in (self.form, self.count, self.measuring, self.lessons):
             left.addWidget(part)
         left.addStretch(1)
         right = QVBoxLayout()
@@ -89,6 +95,14 @@ class ClothPage(PlanPage):
         self._table.settle(count=None)
         self.refresh()
 
+    def _open_lessons(self) -> None:
+        LessonsDialog(FinishedPieces(own_layers_folder()), self._lessons_changed, self).open()
+
+    def _lessons_changed(self) -> None:
+        self._table.bench.piece.renew_lessons()
+        self._table.show()
+        self._tell()
+
     def _counted(self, cloth: MeasuredCloth | None) -> None:
         self._table.settle(counted=cloth)
 
@@ -110,7 +124,11 @@ class ClothPage(PlanPage):
         suggested = suggested_count(self._table.chart.cloth)
         self.form.suggested.setToolTip(f"{suggested.words}")
         self.picture.show_count(wish.count)
-        self.facts.tell(facts_of(report))
+        facts, learnt = facts_of(report), self._table.bench.piece.lessons
+        before = expected_words(self._table.chart, wish.count, learnt)
+        if before:
+            facts.insert(1, ("As it came out before", before))
+        self.facts.tell(facts)
 
 
 def facts_of(report: SizeReport) -> list[tuple[str, str]]:

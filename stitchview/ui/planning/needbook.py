@@ -36,7 +36,9 @@ class NeedBook:
     def supply(self) -> Supply:
         """What is known of skeins, of her use of thread, and what she wants to have to spare."""
         desk, reserve = self.table.bench.desk, self.table.piece.reserve
-        return replace(supply_of(desk.chart, desk.notes), margins=dict(reserve.shares))
+        book = self.table.bench.piece
+        taught = Supply(stretches=book.lessons.stretches(book.count))
+        return replace(supply_of(desk.chart, desk.notes, taught), margins=dict(reserve.shares))
 
     @property
     def run_outs(self) -> tuple[RunOut, ...]:

@@ -8,16 +8,20 @@ from PySide6.QtGui import QGuiApplication, QIcon
 from PySide6.QtWidgets import QPushButton, QSplitter, QVBoxLayout, QWidget
 
 from stitchview.chart.problems import counted
+from stitchview.done.notebook import Notes
 from stitchview.done.skeinnotes import SkeinNote, SkeinSize
 from stitchview.errors import CommandError
 from stitchview.follow.habits import Habits
+from stitchview.plan.finishwords import test_words
+from stitchview.plan.lessons import Lessons
+from stitchview.plan.lessonwords import use_words
 from stitchview.plan.need import Amount, Need, ThreadNeed
 from stitchview.plan.needreport import HONEST, metres, total_words
 from stitchview.plan.reserve import Reserve
 from stitchview.plan.runout import RunOut, run_out, shopping_words, warning_words
 from stitchview.plan.skeins import Skein
-from stitchview.plan.stashwords import called, need_words
-from stitchview.plan.threads import BEAD, bought_threads
+from stitchview.plan.stashwords import called, need_words, skeins_words
+from stitchview.plan.threads import BEAD, bought_threads, identity_of
 from stitchview.plan.usednotes import Holding, holding_of, skein_note
 from stitchview.ui.habitsdialog import HabitsDialog
 from stitchview.ui.messages import say_error
@@ -30,6 +34,7 @@ from stitchview.ui.planning.rowsmodel import NONE
 from stitchview.ui.planning.skeindialog import SkeinDialog
 from stitchview.ui.planning.skeinform import SkeinForm
 from stitchview.ui.planning.swatches import swatch_icon
+from stitchview.ui.planning.threadenddialog import ThreadEndDialog
 from stitchview.ui.planning.threadmodel import ThreadModel, skein_words, span_words
 from stitchview.ui.planworks import PlanPlace
 from stitchview.ui.settingsdialog import Scrolling
@@ -55,11 +60,13 @@ class ThreadPage(PlanPage):
         self.warning.setAccessibleName("Warnings")
         self.skeins = SkeinForm(self._tell, self._take_off)
         self.one = QPushButton("&One skein …")
+        self.ended = QPushButton("Used in all, wash &test …")
         self.habits = QPushButton("How you &work with thread …")
         self.reserve = QPushButton("&Strands and reserve …")
         self.buy = QPushButton("Copy what to &buy for all of it")
         self._lay_out()
         self.one.clicked.connect(self._ask_skein)
+        self.ended.clicked.connect(self._ask_end)
         self.habits.clicked.connect(self._ask_habits)
         self.reserve.clicked.connect(self._ask_reserve)
         self.buy.clicked.connect(self._copy)
@@ -86,7 +93,8 @@ class ThreadPage(PlanPage):
         column = QVBoxLayout(side)
         column.setContentsMargins(GAP, 0, 0, 0)
         self.name.setWordWrap(True)
-        for part in (self.name, self.facts, self.skeins, self.one, self.habits, self.reserve, self.buy):
+        buttons = self.one, self.ended, self.habits, self.reserve, self.buy
+        for part in (self.name, self.facts, self.skeins, *buttons):
             column.addWidget(part)
         column.addStretch(1)
         self.split = QSplitter(Qt.Orientation.Horizontal)
@@ -109,11 +117,13 @@ class ThreadPage(PlanPage):
 
     def _choose(self, row: int) -> None:
         need = self.model.row_at(row)
-        for part in (self.facts, self.skeins, self.one):
+        for part in (self.facts, self.skeins, self.one, self.ended):
             part.setVisible(need is not None and (part is self.facts or not need.is_bead))
         if need is not None:
             self.name.setText(called(need.thread))
-            self.facts.tell(facts_of(need, holding_of(need, self._table.bench.desk.notes)))
+            notes, lessons = self._table.bench.desk.notes, self._table.bench.piece.lessons
+            facts = facts_of(need, holding_of(need, notes))
+            self.facts.tell([*facts, *end_facts(need, notes, lessons)])
             self.skeins.show_notes(self._book.skein_notes(need), need.skein.grams)
 
     def _warn(self, short: Sequence[RunOut]) -> None:
@@ -146,6 +156,11 @@ class ThreadPage(PlanPage):
         desk = self._table.bench.desk
         size = SkeinSize(need.name, need.number, skein.length_m, skein.strands, skein.grams)
         desk.note(desk.notes.putting(size))
+
+    def _ask_end(self) -> None:
+        need, desk = self.model.row_at(self.rows.row), self._table.bench.desk
+        if need is not None:
+            ThreadEndDialog(called(need.thread), need, desk.notes, desk.note, self).open()
 
     def _ask_habits(self) -> None:
         piece = self._table.bench.piece
@@ -191,6 +206,21 @@ def facts_of(need: ThreadNeed, holding: Holding | None = None) -> list[tuple[str
         held = need_words(now.left_skeins) if now.left_skeins.high else "nothing"
         lot = f", lot {holding.lot}" if holding.lot else ""
         facts.insert(2, ("You have", f"{held}{lot}: {warning_words(now) or 'enough for what is left.'}"))
+    return facts
+
+
+def end_facts(need: ThreadNeed, notes: Notes, lessons: Lessons) -> list[tuple[str, str]]:
+    """What is noted of a thread's end, and where her use of it was learnt besides."""
+    mine, facts = need.thread.identity, []
+    learnt = use_words(need, lessons)
+    if learnt and not need.is_bead:
+        facts.append(("Also learnt", learnt))
+    for each in notes.used_in_all:
+        if identity_of(each.name, each.number) == mine:
+            facts.append(("Used in all", skeins_words(each.skeins)))
+    for test in notes.tests:
+        if identity_of(test.name, test.number) == mine:
+            facts.append(("Wash or dye test", test_words(test)))
     return facts
 
 

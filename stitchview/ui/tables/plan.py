@@ -57,4 +57,12 @@ PLAN_ACTIONS = (
         at_chart=lambda chart: chart.open_diary(),
     ),
     *PLAN_PAGES,
+    Action(
+        "finish",
+        "Finish the piece …",
+        "See what is left, enter the measured size, note it as finished, save the finished sheet",
+        Menu.PLAN,
+        ("Ctrl+6",),
+        at_chart=lambda chart: chart.open_finishing(),
+    ),
 )
