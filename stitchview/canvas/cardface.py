@@ -127,6 +127,8 @@ class CardFace:
         name = fitted(text, width, (330, 300, 270, 240), 2, _BOLD)
         beware = fitted(_beware(label.hole.beware), width * 0.5, (250, 220, 200), 1, _BOLD)
         told, room = details_words(entry, use), width - beware.width - 100
+        if label.hole.tested:
+            told = f"{told} · {label.hole.tested}"
         details = fitted(told, room, (250, 230, 210, 190), 2 if len(name.lines) == 1 else 1)
         top = (row.top + row.height / 2) * UNITS - (name.height + details.height) / 2
         _write(painter, name, QRectF(left, top, width, name.height), _INK)

@@ -21,11 +21,15 @@ _HUE_STEP = math.tau / 12
 
 @dataclass(frozen=True, slots=True)
 class Hole:
-    """One hole of the card: its `place` from 1, the key entry it holds, and holes easily taken for it."""
+    """One hole of the card: its `place` from 1, the key entry it holds, and holes easily taken for it.
+
+    `tested` is what a wash or dye test showed, "" where none was made.
+    """
 
     place: int
     number: int
     beware: tuple[int, ...] = ()
+    tested: str = ""
 
 
 @dataclass(frozen=True, slots=True)

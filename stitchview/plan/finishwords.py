@@ -4,7 +4,6 @@ from typing import Any
 
 from stitchview.chart.colour import Colour
 from stitchview.chart.problems import counted
-from stitchview.done.finishnotes import BLEEDS, FAST, UNSURE, ThreadTest
 from stitchview.done.leftout import CROSSES, LINES
 from stitchview.done.newswords import hours_words
 from stitchview.done.sittings import day_words
@@ -14,6 +13,7 @@ from stitchview.plan.cameout import lines_of as size_lines
 from stitchview.plan.finishing import REMEDY, Ending, ThreadEnd, Timing
 from stitchview.plan.needreport import metres
 from stitchview.plan.stashwords import called, need_words
+from stitchview.plan.threadtests import told_test
 
 STEPS = {
     Step.CROSSES: "crosses and part stitches",
@@ -22,7 +22,6 @@ STEPS = {
     Step.METALLICS: "metallics",
     Step.BEADS: "beads",
 }
-RESULT_WORDS = {FAST: "colour stays", BLEEDS: "colour runs", UNSURE: "not sure"}
 CAUTION = (
     "Test each thread before the piece is washed: a damp white cloth pressed on it shows what runs."
     " What the makers of thread and cloth advise goes before anything said here."
@@ -103,18 +102,13 @@ def used_words(end: ThreadEnd) -> str:
     return f"{need_words(need.done.skeins)}, {metres(need.done.needle_m.likely)} m in the needle, reckoned"
 
 
-def test_words(test: ThreadTest) -> str:
-    """What a test showed."""
-    return f"{RESULT_WORDS[test.result]}{f': {test.words}' if test.words else ''}"
-
-
 def lines_of(ending: Ending) -> list[str]:
     """All of it in lines to read."""
     lines = [state_words(ending), *filter(None, [what_to_do(ending)]), done_words(ending)]
     lines += [timing_words(ending.timing), rate_words(ending.timing), f"Cloth: {ending.count.words}."]
     lines += size_lines(ending.came) if ending.came is not None else [NOT_MEASURED]
     for end in ending.threads:
-        test = f"; test: {test_words(end.test)}" if end.test is not None else ""
+        test = f"; test: {told_test(end.test)}" if end.test is not None else ""
         lines.append(f"  {called(end.need.thread)}: {used_words(end)}{test}")
     lines += [f"Left out: {each}" for each in left_out_lines(ending)]
     return [*lines, CAUTION]
@@ -152,7 +146,7 @@ def sheet_threads(ending: Ending) -> list[tuple[Colour, str]]:
     told = []
     for end in ending.threads:
         if end.need.done.stitches or end.need.done.beads:
-            test = f"; test: {test_words(end.test)}" if end.test is not None else ""
+            test = f"; test: {told_test(end.test)}" if end.test is not None else ""
             told.append((end.need.thread.colour, f"{called(end.need.thread)}: {_short_use(end)}{test}"))
     return told
 

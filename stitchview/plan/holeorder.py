@@ -1,5 +1,6 @@
 """In which order threads go onto the card: as the key, by colour, or as the next blocks need them."""
 
+from dataclasses import replace
 from enum import StrEnum
 
 from stitchview.done.marks import Marks
@@ -8,6 +9,7 @@ from stitchview.follow.numbering import Numbering
 from stitchview.follow.threadwork import ThreadWork
 from stitchview.plan.card import ThreadCard, blocks_ahead, by_colour, by_next_blocks, thread_card
 from stitchview.plan.likenesspairs import LookAlikes, look_alikes
+from stitchview.plan.threadtests import told_test, wash_test
 
 
 class HoleOrder(StrEnum):
@@ -36,4 +38,10 @@ def card_of(
 ) -> ThreadCard:
     """The card with its threads in an order, and those that look alike put apart."""
     found = look_alikes(marks.chart.key) if alike is None else alike
-    return thread_card(marks.chart, ordered(marks, order, place), found)
+    card = thread_card(marks.chart, ordered(marks, order, place), found)
+    tests = {number: wash_test(marks.notes.tests, entry) for number, entry in enumerate(marks.chart.key, 1)}
+    holes = (
+        each if (test := tests[each.number]) is None else replace(each, tested=told_test(test))
+        for each in card.holes
+    )
+    return replace(card, holes=tuple(holes))

@@ -14,6 +14,7 @@ from stitchview.done.counts import Counts, Progress
 from stitchview.done.inventory import others_words
 from stitchview.done.usedkey import instead_words
 from stitchview.follow.place import thread_words
+from stitchview.plan.threadtests import told_test, wash_test
 from stitchview.ui.keywords import begins, has, name_of, natural, short_names
 
 Index = QModelIndex | QPersistentModelIndex
@@ -45,6 +46,7 @@ class KeyRow:
     done: int
     in_hand: bool
     progress: Progress = Progress(0, 0)  # noqa: RUF009 (frozen, so one default can be shared)
+    tested: str = ""
 
     @property
     def left(self) -> int:
@@ -72,6 +74,7 @@ class KeyRow:
             f"blend of {len(entry.blend)}" if entry.blend else "",
         ]
         told.append("held back" if entry.held_back else "")
+        told.append(self.tested)
         return " · ".join(word for word in told if word)
 
     @property
@@ -87,6 +90,7 @@ class KeyRow:
         ]
         told.append(others_words(self.progress))
         told.append("held back until last" if self.entry.held_back else "")
+        told.append(self.tested)
         return ", ".join(word for word in told if word)
 
     @property
@@ -197,7 +201,9 @@ class KeyModel(QAbstractListModel):
             # As she chose, whatever the chart says.
             entry = replace(entry, held_back=held)
         progress = self._desk.tally.of_key(number) if self._desk is not None else Progress(stitches, done)
-        return KeyRow(number, entry, short, stitches, done, number == self._in_hand, progress)
+        test = wash_test(self._desk.notes.tests, entry) if self._desk is not None else None
+        told = "" if test is None else told_test(test)
+        return KeyRow(number, entry, short, stitches, done, number == self._in_hand, progress, told)
 
     def number_at(self, place: int) -> int:
         """Give the number of the key entry at a place of the list."""

@@ -61,6 +61,9 @@ def test_the_next_piece_is_planned_with_it(sofa: Sofa, harbour: Path, tmp_path: 
     asked.accept()
     sofa.qtbot.waitUntil(lambda: "cold water" in page.facts.words_of("Wash or dye test"), timeout=20_000)
     assert page.facts.words_of("Used in all") == "2 skeins"
+    row = sofa.window.panels.keys.model.row_at(0)
+    assert "colour runs: cold water only" in row.small_words
+    assert "colour runs: cold water only" in row.spoken
     sofa.choose("undo")
     assert not sofa.desk.notes.tests
     sofa.choose("redo")

@@ -8,9 +8,10 @@ from stitchview.done.finishnotes import MOST_WORDS_LETTERS, RESULTS, ThreadTest,
 from stitchview.done.notebook import Notes, NotesChange
 from stitchview.done.skeinnotes import MOST_SKEINS
 from stitchview.errors import CommandError
-from stitchview.plan.finishwords import CAUTION, RESULT_WORDS
+from stitchview.plan.finishwords import CAUTION
 from stitchview.plan.need import ThreadNeed
 from stitchview.plan.threads import identity_of
+from stitchview.plan.threadtests import RESULT_WORDS
 from stitchview.ui.messages import say_error
 from stitchview.ui.planning.planpage import add_field, number_box, words_label
 

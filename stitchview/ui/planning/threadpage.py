@@ -12,7 +12,6 @@ from stitchview.done.notebook import Notes
 from stitchview.done.skeinnotes import SkeinNote, SkeinSize
 from stitchview.errors import CommandError
 from stitchview.follow.habits import Habits
-from stitchview.plan.finishwords import test_words
 from stitchview.plan.lessons import Lessons
 from stitchview.plan.lessonwords import use_words
 from stitchview.plan.need import Amount, Need, ThreadNeed
@@ -22,6 +21,7 @@ from stitchview.plan.runout import RunOut, run_out, shopping_words, warning_word
 from stitchview.plan.skeins import Skein
 from stitchview.plan.stashwords import called, need_words, skeins_words
 from stitchview.plan.threads import BEAD, bought_threads, identity_of
+from stitchview.plan.threadtests import told_test
 from stitchview.plan.usednotes import Holding, holding_of, skein_note
 from stitchview.ui.habitsdialog import HabitsDialog
 from stitchview.ui.messages import say_error
@@ -220,7 +220,7 @@ def end_facts(need: ThreadNeed, notes: Notes, lessons: Lessons) -> list[tuple[st
             facts.append(("Used in all", skeins_words(each.skeins)))
     for test in notes.tests:
         if identity_of(test.name, test.number) == mine:
-            facts.append(("Wash or dye test", test_words(test)))
+            facts.append(("Wash or dye test", told_test(test)))
     return facts
 
 

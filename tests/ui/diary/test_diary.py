@@ -1,6 +1,7 @@
 """The diary window: its list, its pictures and its words follow the marks, and everything can be saved."""
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,8 +17,12 @@ from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
 from stitchview.done.change import DONE
 from stitchview.done.shapes import Takes, rectangle
+from stitchview.plan.clothcount import ClothCount
+from stitchview.plan.finishedpieces import FinishedPiece
 from stitchview.plan.forecastwords import DONE as ALL_DONE
 from stitchview.plan.forecastwords import TOO_LITTLE
+from stitchview.plan.lessons import Lessons
+from stitchview.plan.lessonwords import rate_words
 from stitchview.ui.diary.diarywindow import SIZE
 from stitchview.ui.diary.newpage import NOTHING_YET
 
@@ -88,6 +93,22 @@ def test_few_evenings_foretell_nothing(evenings: Callable[[int], "Evenings"]) ->
     assert forecast.as_so_far.text() == TOO_LITTLE
     assert forecast.at_pace.text() == TOO_LITTLE
     assert "stitches a week" in forecast.by_day.text()
+    assert forecast.learnt.isHidden()
+
+
+def test_the_rate_of_a_finished_piece_foretells_hours(evenings: Callable[[int], "Evenings"]) -> None:
+    """With too few evenings for a day, hours can be told, with the piece they were learnt from."""
+    diary = evenings(2).diary
+    count = ClothCount()
+    lessons = Lessons((FinishedPiece("h", "Harbour", "2026-11-25", count, stitches=6_000, hours=30),))
+    book = diary.forecast.book
+    assert book is not None
+    diary.forecast.rate_words = partial(rate_words, count=count, lessons=lessons)
+    diary.forecast.show_book(book)
+    hours = book.now.to_go / 200
+    told = f"{hours:,.0f} hours" if hours >= 10 else f"{hours:.1f} hours"
+    assert diary.forecast.learnt.text().startswith(f"What is left takes about {told} at 200 stitches an hour")
+    assert "from “Harbour”" in diary.forecast.learnt.text()
 
 
 def test_the_forecast_follows_its_fields(evenings: Callable[[int], "Evenings"]) -> None:
