@@ -26,8 +26,13 @@ from stitchview.done.sittings import Sitting, day_of
 from stitchview.errors import ChartError, StitchviewError
 from stitchview.safefile import write_bytes
 
+try:
+    from pillow_heif import register_heif_opener
+except ImportError:  # the extra "heic" is not installed
+    register_heif_opener = None  # type: ignore[assignment]
+
 FOLDER_ENDING = " photographs"
-KINDS = {"JPEG": "jpg", "MPO": "jpg", "PNG": "png", "WEBP": "webp", "TIFF": "tif"}
+KINDS = {"JPEG": "jpg", "MPO": "jpg", "PNG": "png", "WEBP": "webp", "TIFF": "tif", "HEIF": "heic"}
 """What Pillow calls the pictures that are taken, and the endings they get."""
 READERS = ("JPEG", "PNG", "WEBP", "TIFF")
 # A phone's JPEG with a second picture behind it (MPO) is opened by the reader of JPEG.
@@ -122,7 +127,7 @@ def _content(source: Path) -> bytes:
 def _kind_of(source: Path, content: bytes) -> str:
     """The ending for a picture of a kind that can be shown; raises `StitchviewError` for anything else."""
     try:
-        with Image.open(io.BytesIO(content), formats=READERS) as image:
+        with opened_photo(content) as image:
             if image.width * image.height > MOST_PIXELS:
                 raise StitchviewError(f"“{source.name}” has too many pixels.", "Choose a smaller photograph.")
             image.verify()
@@ -130,8 +135,20 @@ def _kind_of(source: Path, content: bytes) -> str:
     except (*DAMAGE, Image.DecompressionBombError) as error:
         raise StitchviewError(
             f"“{source.name}” is no photograph that can be shown here, or is damaged.",
-            "Choose a JPEG, PNG, WebP or TIFF picture.",
+            "Choose a JPEG, PNG, WebP, TIFF or HEIC picture (HEIC needs pillow-heif).",
         ) from error
+
+
+def opened_photo(content: bytes) -> Image.Image:
+    """A photograph, not decoded yet; raises one of `DAMAGE` or Pillow's bomb error for what is none.
+
+    Telephones' HEIC needs pillow-heif, as charts photographed so do.
+    """
+    kinds = list(READERS)
+    if register_heif_opener is not None:
+        register_heif_opener()
+        kinds.append("HEIF")
+    return Image.open(io.BytesIO(content), formats=kinds)
 
 
 def _write(piece: Piece, name: str, content: bytes) -> None:

@@ -85,7 +85,7 @@ class ClothPhoto:
         _check_hexadecimal(self.stroke, STROKE_LETTERS)
         _check_hexadecimal(self.sha256, HASH_LETTERS)
         _check_text(self.file, MOST_FILE_NAME, "The name of a photograph")
-        if not self.file or self.file in (".", "..") or set(self.file) & set("/\\\0"):
+        if not self.file or self.file in (".", "..") or set(self.file) & set("/\\:\0"):
             raise ValueError("the name of a photograph is no plain name")
         if not 0 < self.size <= LATEST_MS:
             raise ValueError("a photograph has an impossible size")

@@ -14,8 +14,8 @@ from stitchview.errors import CommandError
 def sittings_told(stroke_ids: Iterable[bytes], notes: Notes, pauses: Pauses) -> tuple[Sitting, ...]:
     """The sittings that strokes were made in, in the order of their ids, as she corrected them.
 
-    Where several of her words have come into one sitting, as by joining, its minutes are their sum, the
-    notes follow one another, and it is struck out only if each of them says so.
+    Where several of her words have come into one sitting, as by joining, its minutes are their sum (a day
+    at most), the notes follow one another, and it is struck out only if each of them says so.
     """
     seams = {bytes.fromhex(each.stroke): each.begins for each in notes.seams}
     found = sittings_of(stroke_ids, pauses, seams)
@@ -90,7 +90,7 @@ def _told(sitting: Sitting, words: Sequence[SittingWord]) -> Sitting:
     minutes = [each.minutes for each in words if each.minutes is not None]
     return replace(
         sitting,
-        minutes_told=sum(minutes) if minutes else None,
+        minutes_told=min(sum(minutes), MOST_MINUTES) if minutes else None,
         struck=all(each.struck for each in words),
         note="\n".join(each.note for each in words if each.note),
     )

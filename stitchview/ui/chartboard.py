@@ -19,6 +19,7 @@ from stitchview.follow.numbering import Numbering
 from stitchview.ui.bench import Bench
 from stitchview.ui.handling import Handling
 from stitchview.ui.pointer import Square
+from stitchview.ui.unmet import unmet_words
 
 
 class BoardListener(Protocol):
@@ -26,6 +27,9 @@ class BoardListener(Protocol):
 
     def give_up(self) -> bool:
         """Give up what is under way by key; whether there was anything."""
+
+    def hint(self, sentence: str) -> None:
+        """Say a sentence over the chart for a moment."""
 
 
 class ChartBoard(QWidget):
@@ -58,8 +62,12 @@ class ChartBoard(QWidget):
         return self._bench.canvas
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Give up on Escape what a key began; without anything to give up it goes on to the window."""
+        """Give up on Escape what a key began, and say what a key lacks; others go on to the window."""
         if event.key() == Qt.Key.Key_Escape and self._listener.give_up():
+            return
+        lacking = unmet_words(self.window().actions(), event)
+        if lacking:
+            self._listener.hint(lacking)
             return
         super().keyPressEvent(event)
 

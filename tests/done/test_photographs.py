@@ -23,6 +23,7 @@ from stitchview.done.layerfile import open_layer
 from stitchview.done.marks import noting
 from stitchview.done.photographs import PhotoState, add_photo, find_photo, photo_folder
 from stitchview.done.piecefile import pack, unpack
+from stitchview.done.sittingnotes import ClothPhoto
 from stitchview.done.sittings import Sitting
 from stitchview.errors import LayerError, StitchviewError
 
@@ -184,3 +185,34 @@ def test_unpacking_writes_over_no_photograph_and_no_strange_file(
     with pytest.raises(LayerError, match="is there already"):
         unpack(packed, tmp_path / "two", tmp_path / "data")
     assert (folder / name).read_bytes() == b"hers"
+
+
+def test_a_telephones_heic_is_kept_as_it_is(piece: Piece, tmp_path: Path) -> None:
+    """What telephones take is added where pillow-heif is installed, byte for byte."""
+    heif = pytest.importorskip("pillow_heif", reason="the extra 'heic' is not installed")
+    heif.register_heif_opener()
+    source = photograph(tmp_path, "IMG 1.HEIC", "HEIF")
+    photo = add_photo(piece, source, SITTING, UTC)
+    assert photo.file.endswith(".heic")
+    found = find_photo(piece, photo)
+    assert found.path is not None
+    with photographs.opened_photo(found.path.read_bytes()) as image:
+        assert image.size == (40, 30)
+
+
+def test_without_its_library_heic_is_refused_in_a_sentence(
+    piece: Piece, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It names what can be chosen."""
+    monkeypatch.setattr(photographs, "register_heif_opener", None)
+    source = tmp_path / "IMG 1.HEIC"
+    source.write_bytes(b"\0\0\0\x18ftypheic\0\0\0\0mif1heic" + bytes(500))
+    with pytest.raises(StitchviewError, match="no photograph that can be shown"):
+        add_photo(piece, source, SITTING, UTC)
+
+
+@pytest.mark.parametrize("name", ["C:x.jpg", "C:", "a:b", "../x", "x/y", "x\\y"])
+def test_a_name_that_leads_elsewhere_is_none(name: str) -> None:
+    """Also a drive of Windows: “C:x” would be looked for in another folder there."""
+    with pytest.raises(ValueError, match="plain name"):
+        ClothPhoto("p", FIRST.hex(), name, "ab" * 32, 5)

@@ -1,6 +1,5 @@
 """What the diary does beside the window: reads the strokes, reckons, draws small pictures, writes files."""
 
-import io
 import threading
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -22,7 +21,7 @@ from stitchview.done.diary import Diary, Since
 from stitchview.done.joining import Piece
 from stitchview.done.ledger import Ledger
 from stitchview.done.notebook import Notes
-from stitchview.done.photographs import DAMAGE, FoundPhoto, add_photo, find_photo
+from stitchview.done.photographs import DAMAGE, FoundPhoto, add_photo, find_photo, opened_photo
 from stitchview.done.sittingnotes import ClothPhoto
 from stitchview.done.sittings import Sitting
 from stitchview.done.timeline import Arrays
@@ -124,7 +123,7 @@ def _frame(chart: Chart, states: Arrays) -> QImage:
 
 def _thumb(path: Path) -> QImage | None:
     try:
-        with Image.open(io.BytesIO(path.read_bytes())) as image:
+        with opened_photo(path.read_bytes()) as image:
             image.draft("RGB", (2 * THUMB_PIXELS, 2 * THUMB_PIXELS))
             small = ImageOps.exif_transpose(image).convert("RGB")
             small.thumbnail((THUMB_PIXELS, THUMB_PIXELS))

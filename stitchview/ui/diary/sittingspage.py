@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
 )
 
 from stitchview.done.ids import time_of
+from stitchview.done.newswords import hours_words
 from stitchview.done.notebook import Notes, NotesChange
 from stitchview.done.sittingnotes import MOST_MINUTES, ClothPhoto
 from stitchview.done.sittings import MINUTE_MS, Sitting, moment
@@ -39,7 +40,7 @@ MOST_SPLITS = 30
 THUMB = QSize(120, 90)
 NOTE_LINES = 3
 STRUCK = "This was no &sitting (say, marking what had long been done)"
-PICTURES = "Photographs (*.jpg *.jpeg *.png *.webp *.tif *.tiff)"
+PICTURES = "Photographs (*.jpg *.jpeg *.png *.webp *.tif *.tiff *.heic *.heif)"
 
 
 class SittingsListener(Protocol):
@@ -252,9 +253,14 @@ def _splits(ids: Sequence[bytes], sitting: Sitting) -> list[tuple[bytes, str]]:
     pauses = [(time_of(here) - time_of(before), here) for before, here in pairwise(strokes)]
     longest = sorted(sorted(pauses, reverse=True)[:MOST_SPLITS], key=lambda pause: pause[1])
     return [
-        (stroke, f"at {moment(time_of(stroke)):%H:%M}, after {quiet / MINUTE_MS:.0f} min of quiet")
+        (stroke, f"at {moment(time_of(stroke)):%H:%M}, after {_quiet_words(quiet)} of quiet")
         for quiet, stroke in longest
     ]
+
+
+def _quiet_words(quiet_ms: int) -> str:
+    """A pause to the minute; one that rounds to none is told as less than a minute."""
+    return hours_words(quiet_ms / MINUTE_MS) if quiet_ms >= MINUTE_MS / 2 else "less than a minute"
 
 
 def _beside(*parts: QWidget) -> QWidget:
