@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 
 from stitchview.chart.model import KeyEntry
+from stitchview.chart.threadname import identity_of
 from stitchview.done.finishnotes import BLEEDS, FAST, UNSURE, ThreadTest
-from stitchview.plan.threads import identity_of
 
 RESULT_WORDS = {FAST: "colour stays", BLEEDS: "colour runs", UNSURE: "test not sure"}
 _GRAVEST = (BLEEDS, UNSURE, FAST)

@@ -4,13 +4,13 @@ from collections.abc import Callable
 
 from PySide6.QtWidgets import QComboBox, QDialog, QDialogButtonBox, QFormLayout, QLineEdit, QWidget
 
+from stitchview.chart.threadname import identity_of
 from stitchview.done.finishnotes import MOST_WORDS_LETTERS, RESULTS, ThreadTest, ThreadUsed
 from stitchview.done.notebook import Notes, NotesChange
 from stitchview.done.skeinnotes import MOST_SKEINS
 from stitchview.errors import CommandError
 from stitchview.plan.finishwords import CAUTION
 from stitchview.plan.need import ThreadNeed
-from stitchview.plan.threads import identity_of
 from stitchview.plan.threadtests import RESULT_WORDS
 from stitchview.ui.messages import say_error
 from stitchview.ui.planning.planpage import add_field, number_box, words_label

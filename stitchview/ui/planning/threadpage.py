@@ -8,6 +8,7 @@ from PySide6.QtGui import QGuiApplication, QIcon
 from PySide6.QtWidgets import QPushButton, QSplitter, QVBoxLayout, QWidget
 
 from stitchview.chart.problems import counted
+from stitchview.chart.threadname import identity_of
 from stitchview.done.notebook import Notes
 from stitchview.done.skeinnotes import SkeinNote, SkeinSize
 from stitchview.errors import CommandError
@@ -20,7 +21,7 @@ from stitchview.plan.reserve import Reserve
 from stitchview.plan.runout import RunOut, run_out, shopping_words, warning_words
 from stitchview.plan.skeins import Skein
 from stitchview.plan.stashwords import called, need_words, skeins_words
-from stitchview.plan.threads import BEAD, bought_threads, identity_of
+from stitchview.plan.threads import BEAD, bought_threads
 from stitchview.plan.threadtests import told_test
 from stitchview.plan.usednotes import Holding, holding_of, skein_note
 from stitchview.ui.habitsdialog import HabitsDialog
