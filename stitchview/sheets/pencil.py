@@ -11,6 +11,7 @@ from stitchview.chart.model import Chart
 from stitchview.chart.review import ByHand, Decided
 from stitchview.chart.stitches import LineKind, Lines, PointKind, Points
 from stitchview.sheets.correcting import decided
+from stitchview.sheets.pencilparts import without_part, without_parts
 
 Point = tuple[int, int]
 Mask = NDArray[np.bool_]
@@ -21,25 +22,34 @@ REACH = 0.3
 
 
 def with_squares(chart: Chart, squares: Sequence[Point], number: int) -> Chart:
-    """The chart with squares (column, row) of entry ``number``, 0 for none; none beside it."""
+    """The chart with squares (column, row) of entry ``number``, 0 for none, and no part stitches in them."""
     places = [row * chart.columns + column for column, row in squares if chart.area.holds(column, row)]
     if not places or number > len(chart.key):
         return chart
-    return decided(chart, np.unique(np.array(places, np.intp)), number)
+    parts = chart.parts
+    gone = np.flatnonzero(np.isin(parts.rows.astype(np.intp) * chart.columns + parts.columns, places))
+    bare = replace(chart, parts=without_parts(parts, gone)) if len(gone) else chart
+    return decided(bare, np.unique(np.array(places, np.intp)), number)
 
 
-def with_line(chart: Chart, start: Point, end: Point, number: int) -> Chart:
-    """The chart with a back stitch between two points in half squares, of entry ``number``."""
+def with_line(chart: Chart, start: Point, end: Point, number: int, kind: LineKind = LineKind.BACK) -> Chart:
+    """The chart with a back or straight stitch between two points in half squares, of entry ``number``.
+
+    One of that kind that lies there already is given the entry; it is not drawn twice.
+    """
     if start == end or not number or not (_inside(chart, start) and _inside(chart, end)):
         return chart
-    lines = chart.lines
+    there = _same_line(chart.lines, start, end, kind)
+    if there is not None and chart.lines.keys[there] == number:
+        return chart
+    lines = chart.lines if there is None else _without(chart.lines, there)
     longer = replace(
         lines,
         x1=_longer(lines.x1, start[0]),
         y1=_longer(lines.y1, start[1]),
         x2=_longer(lines.x2, end[0]),
         y2=_longer(lines.y2, end[1]),
-        kinds=_longer(lines.kinds, LineKind.BACK),
+        kinds=_longer(lines.kinds, kind),
         keys=_longer(lines.keys, number),
     )
     return replace(chart, lines=longer, by_hand=_noted(chart.by_hand, Decided.LINES, (*start, *end)))
@@ -49,8 +59,11 @@ def with_point(chart: Chart, place: Point, number: int) -> Chart:
     """The chart with a knot at a point in half squares, a bead where the entry is one; of ``number``."""
     if not number or not _inside(chart, place):
         return chart
-    points = chart.points
     bead = chart.key[number - 1].kind == "bead"
+    there = np.flatnonzero((chart.points.x == place[0]) & (chart.points.y == place[1]))
+    if number in chart.points.keys[there]:
+        return chart
+    points = chart.points if not len(there) else _without(chart.points, int(there[0]))
     longer = replace(
         points,
         x=_longer(points.x, place[0]),
@@ -62,7 +75,7 @@ def with_point(chart: Chart, place: Point, number: int) -> Chart:
 
 
 def rubbed_out(chart: Chart, x: float, y: float) -> Chart:
-    """The chart without the knot at a place in squares, else the line, else with the square there empty."""
+    """The chart without the knot at a place in squares, else the line, the part stitch, the whole square."""
     # Knots sit on lines more often than not, and are the smaller of the two.
     point = _nearest_point(chart, x, y)
     if point is not None:
@@ -70,6 +83,9 @@ def rubbed_out(chart: Chart, x: float, y: float) -> Chart:
     line = _nearest_line(chart, x, y)
     if line is not None:
         return _without_line(chart, line)
+    fewer = without_part(chart, x, y)
+    if fewer is not chart:
+        return fewer
     square = int(np.floor(x)), int(np.floor(y))
     if not chart.area.holds(*square) or not chart.squares[square[1], square[0]]:
         return chart
@@ -94,6 +110,14 @@ def _without(table: Table, at: int) -> Table:
     left = np.arange(len(table)) != at
     arrays = {each.name: getattr(table, each.name)[left] for each in fields(table) if each.name != "extra"}
     return replace(table, **arrays, extra=_kept(table.extra, left))
+
+
+def _same_line(lines: Lines, start: Point, end: Point, kind: LineKind) -> int | None:
+    """The line of a kind that runs between two points, whichever way."""
+    ends = np.stack([lines.x1, lines.y1, lines.x2, lines.y2], axis=1)
+    both = (ends == (*start, *end)).all(axis=1) | (ends == (*end, *start)).all(axis=1)
+    there = np.flatnonzero(both & (lines.kinds == kind))
+    return int(there[0]) if len(there) else None
 
 
 def _nearest_point(chart: Chart, x: float, y: float) -> int | None:

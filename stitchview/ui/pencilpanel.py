@@ -7,7 +7,6 @@ from PySide6.QtCore import QSize
 from PySide6.QtGui import QIcon, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QButtonGroup,
-    QComboBox,
     QDialog,
     QGridLayout,
     QHBoxLayout,
@@ -22,6 +21,7 @@ from stitchview.canvas.looks import Look
 from stitchview.chart.model import Chart
 from stitchview.follow.place import thread_words
 from stitchview.ui.chips import Chips
+from stitchview.ui.chooser import Chooser
 
 CHIP = 28
 TOUCH = "QPushButton, QComboBox { min-height: 42px; }"
@@ -31,18 +31,30 @@ class Draws(StrEnum):
     """What the pencil draws."""
 
     SQUARE = "square"
+    HALF = "half"
+    QUARTER = "quarter"
+    THREE_QUARTER = "three-quarter"
     LINE = "line"
+    STRAIGHT = "straight"
     KNOT = "knot"
     NOTHING = "nothing"
 
 
+NEXT = "At the pointer each Return goes on to the next corner."
 WORDS = {
     Draws.SQUARE: ("&Square", "Press on a square, or drag over several: they become this thread."),
+    Draws.HALF: ("&Half", f"Press near the corner a half stitch runs to or from. {NEXT}"),
+    Draws.QUARTER: ("&Quarter", f"Press in the corner of a square a quarter stitch lies in. {NEXT}"),
+    Draws.THREE_QUARTER: (
+        "&Three-quarter",
+        f"Press in the corner of a square where most of the three-quarter stitch lies. {NEXT}",
+    ),
     Draws.LINE: ("&Line", "Press where a back stitch begins, then where it ends."),
+    Draws.STRAIGHT: ("Str&aight", "Press where a straight stitch begins, then where it ends."),
     Draws.KNOT: ("&Knot", "Press where a knot or bead sits."),
     Draws.NOTHING: (
         "&Rub out",
-        "Press on a line or knot to take it out; elsewhere the square is emptied.",
+        "Press on a line, knot or part stitch to take it out; elsewhere the square is emptied.",
     ),
 }
 
@@ -84,7 +96,7 @@ class PencilPanel(QDialog):
             kinds.addWidget(button, at // 2, at % 2)
         self.buttons[Draws.SQUARE].setChecked(True)
         self._kinds.buttonClicked.connect(self._turned)
-        self.takes = QComboBox()
+        self.takes = Chooser()
         self.takes.setAccessibleName("Thread the pencil draws with")
         self.takes.setIconSize(QSize(CHIP, CHIP))
         self.takes.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)

@@ -7,9 +7,11 @@ from PySide6.QtCore import QPoint
 from stitchview.canvas.desk import Desk
 from stitchview.canvas.touch import Spot
 from stitchview.chart.model import Chart, KeyEntry
+from stitchview.chart.stitches import LineKind
 from stitchview.done.usedkey import printed_chart
 from stitchview.sheets.correcting import named
 from stitchview.sheets.pencil import rubbed_out, with_line, with_point, with_squares
+from stitchview.sheets.pencilparts import PartKind, with_part
 from stitchview.ui.charts import Charts
 from stitchview.ui.pencilhands import PencilHands
 from stitchview.ui.pencilpanel import Draws, PencilPanel
@@ -17,6 +19,13 @@ from stitchview.ui.readingwork import ReadingWork
 from stitchview.ui.window import Window
 
 MOST_BACK = 200
+PARTS = {
+    Draws.HALF: PartKind.HALF,
+    Draws.QUARTER: PartKind.QUARTER,
+    Draws.THREE_QUARTER: PartKind.THREE_QUARTER,
+}
+# What is drawn from corner to corner of squares, and not within them.
+ON_CORNERS = (Draws.LINE, Draws.STRAIGHT, Draws.KNOT, Draws.NOTHING)
 NOTHING_DONE = "Nothing there to correct."
 ANSWERED_SINCE = "The chart was changed at the reading table since, and the way back ends there."
 # Where its small window stands on the window: beside the toolbar, clear of the middle.
@@ -54,7 +63,8 @@ class PencilWork:
         sitting = self._charts.sitting
         if sitting is not None:
             column, row = sitting.pointed_square
-            shift = 0.5 if self.panel is not None and self.panel.draws is Draws.SQUARE else 0.0
+            on_corners = self.panel is not None and self.panel.draws in ON_CORNERS
+            shift = 0.0 if on_corners else 0.5
             self.draw([Spot(column + shift, row + shift)])
 
     def correct_entry(self) -> None:
@@ -144,8 +154,10 @@ class PencilWork:
                 self._correct(chart, with_point(chart, _half(spot), panel.number))
             case Draws.NOTHING:
                 self._correct(chart, rubbed_out(chart, spot.x, spot.y))
-            case Draws.LINE:
+            case Draws.LINE | Draws.STRAIGHT:
                 self._line(chart, path)
+            case part:
+                self._correct(chart, with_part(chart, spot.x, spot.y, PARTS[part], panel.number))
 
     def _take_answers(self) -> bool:
         """Have what was answered at the reading table in the chart, or it would be lost; whether any was."""
@@ -168,7 +180,8 @@ class PencilWork:
             return
         start, self._start = self._start or first, None
         if self.panel is not None:
-            self._correct(chart, with_line(chart, start, last, self.panel.number))
+            kind = LineKind.STRAIGHT if self.panel.draws is Draws.STRAIGHT else LineKind.BACK
+            self._correct(chart, with_line(chart, start, last, self.panel.number, kind))
 
     def _correct(self, before: Chart, after: Chart) -> None:
         if self.panel is None:

@@ -10,9 +10,10 @@ from PySide6.QtTest import QTest
 
 from stitchview.canvas.touch import Spot
 from stitchview.chart.fileformat import read_chart, write_chart
+from stitchview.chart.stitches import LineKind
 from stitchview.sheets.pencil import with_squares
 from stitchview.ui.pencilpanel import Draws, PencilPanel
-from stitchview.ui.pencilwork import ANSWERED_SINCE, PencilWork
+from stitchview.ui.pencilwork import ANSWERED_SINCE, NOTHING_DONE, PencilWork
 from stitchview.ui.reading.entrydialog import EntryDialog
 from tests.journeys.sofa import Sofa
 
@@ -160,6 +161,49 @@ def test_lines_and_knots_are_drawn_and_rubbed_out(sofa: Sofa, harbour: Path) -> 
     assert len(sofa.desk.chart.points) == knots
     click(sofa, corner + half)
     assert len(read_chart(harbour).lines) in (lines, lines + 1)
+    panel.reject()
+
+
+@pytest.mark.parametrize(("draws", "shapes"), [(Draws.HALF, 2), (Draws.QUARTER, 4), (Draws.THREE_QUARTER, 4)])
+def test_part_stitches_are_drawn_by_hand_and_by_key(
+    sofa: Sofa, harbour: Path, draws: Draws, shapes: int
+) -> None:
+    """A press in a corner draws it there; Return goes from corner to corner; undo takes it back."""
+    sofa.sit_down(harbour)
+    before = sofa.desk.chart
+    row, column = np.argwhere(before.squares)[40].tolist()
+    _, panel = pencil(sofa)
+    wear(panel, draws, 2)
+    part = sofa.place_of((column + 1, row + 1)) - sofa.place_of((column, row))
+    click(sofa, sofa.place_of((column, row)) - part / 4)
+    written = read_chart(harbour)
+    assert (written.parts.columns[-1], written.parts.rows[-1]) == (column, row)
+    assert written.parts.keys[-1] == 2
+    assert not written.squares[row, column]
+    sofa.put_pointer((column, row))
+    seen = set()
+    for _ in range(shapes):
+        sofa.press("Return")
+        (shape,) = sofa.desk.chart.parts.shapes.tolist()
+        seen.add(shape)
+    assert len(seen) == shapes
+    sofa.press(*["Ctrl+Z"] * (shapes + 1))
+    assert read_chart(harbour).squares[row, column] == before.squares[row, column]
+    assert not len(sofa.desk.chart.parts)
+    panel.reject()
+
+
+def test_a_straight_stitch_is_drawn_and_drawn_no_second_time(sofa: Sofa, harbour: Path) -> None:
+    """Pressed where it begins and ends, and again the other way; the file can still be opened."""
+    sofa.sit_down(harbour)
+    _, panel = pencil(sofa)
+    wear(panel, Draws.STRAIGHT, 2)
+    start, end = sofa.place_of((6, 6)), sofa.place_of((9, 8))
+    for place in (start, end, end, start):
+        click(sofa, place)
+    written = read_chart(harbour)
+    assert written.lines.kinds.tolist() == [LineKind.STRAIGHT]
+    assert NOTHING_DONE in panel.said.text()
     panel.reject()
 
 
