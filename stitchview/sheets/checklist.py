@@ -1,18 +1,21 @@
 """The check list at the end of a reading: what tells that a chart is as it is printed, and what is left."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import combinations
 
 import numpy as np
 
-from stitchview.chart.model import Chart, Sheet
+from stitchview.chart.model import MOST_COLUMNS, MOST_ROWS, Chart, Sheet
 from stitchview.chart.review import Why
 from stitchview.sheets.correcting import piles_of
 from stitchview.sheets.keynaming import UNNAMED
 
 First = tuple[int, int]
+
+PRINTED = "printed"
+"""The member of a chart file that keeps the numbers a person read off the paper."""
 
 
 class Subject(StrEnum):
@@ -55,6 +58,25 @@ def checks(chart: Chart, printed: Printed, firsts: Mapping[str, First]) -> list[
         _doubts(chart),
         _names(chart),
     ]
+
+
+def printed_on(chart: Chart) -> Printed:
+    """What a person has read off the paper of a chart, kept with it; 0 for what is no such number."""
+    told = chart.extra.get(PRINTED)
+    numbers = told if isinstance(told, dict) else {}
+    return Printed(_number(numbers.get("columns"), MOST_COLUMNS), _number(numbers.get("rows"), MOST_ROWS))
+
+
+def with_printed(chart: Chart, printed: Printed) -> Chart:
+    """The chart with the numbers a person read off its paper."""
+    if printed == printed_on(chart):
+        return chart
+    others = {name: value for name, value in chart.extra.items() if name != PRINTED}
+    return replace(chart, extra=others | {PRINTED: {"columns": printed.columns, "rows": printed.rows}})
+
+
+def _number(value: object, most: int) -> int:
+    return value if type(value) is int and 0 < value <= most else 0
 
 
 def is_named(chart: Chart, number: int) -> bool:

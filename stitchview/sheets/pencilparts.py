@@ -97,11 +97,12 @@ def _pressed(across: float, down: float, kind: PartKind) -> PartShape | None:
     right, bottom = across >= 0.5, down >= 0.5
     if kind is PartKind.HALF:
         return PartShape.HALF_FALLING if right == bottom else PartShape.HALF_RISING
-    return next(shape for shape in kind.value if CORNERS[shape] == (right, bottom))
+    shapes: tuple[PartShape, ...] = kind.value
+    return next(shape for shape in shapes if CORNERS[shape] == (right, bottom))
 
 
 def _next(parts: Parts, at: int, kind: PartKind) -> PartShape:
-    shapes = kind.value
+    shapes: tuple[PartShape, ...] = kind.value
     return shapes[(shapes.index(PartShape(int(parts.shapes[at]))) + 1) % len(shapes)]
 
 

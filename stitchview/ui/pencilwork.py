@@ -1,5 +1,6 @@
 """The pencil of one window: corrects the open chart by hand, with a way back, and marks and views stay."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import QPoint
@@ -16,9 +17,9 @@ from stitchview.ui.charts import Charts
 from stitchview.ui.pencilhands import PencilHands
 from stitchview.ui.pencilpanel import Draws, PencilPanel
 from stitchview.ui.readingwork import ReadingWork
+from stitchview.ui.wayback import WayBack
 from stitchview.ui.window import Window
 
-MOST_BACK = 200
 PARTS = {
     Draws.HALF: PartKind.HALF,
     Draws.QUARTER: PartKind.QUARTER,
@@ -42,8 +43,7 @@ class PencilWork:
         self._path: Path | None = None
         self._desk: Desk | None = None
         self._putting = False
-        self._back: list[Chart] = []
-        self._forth: list[Chart] = []
+        self._way = WayBack()
         self._start: tuple[int, int] | None = None
 
     @property
@@ -85,11 +85,13 @@ class PencilWork:
 
     def undo(self) -> None:
         """Take the last correction back."""
-        self._step(self._back, self._forth, "Taken back.")
+        if self._way.can_undo and self._step(self._way.before, self._way.go_back):
+            self._say_done("Taken back.")
 
     def redo(self) -> None:
         """Make the correction taken back last again."""
-        self._step(self._forth, self._back, "Done again.")
+        if self._way.can_redo and self._step(self._way.after, self._way.go_forth):
+            self._say_done("Done again.")
 
     def put_down(self) -> None:
         """Put the pencil down; what it drew stays."""
@@ -129,13 +131,12 @@ class PencilWork:
         if sitting is None or board is None or self.panel is None:
             return
         if sitting.desk is not self._desk and not self._putting:
-            self._back.clear()
-            self._forth.clear()
+            self._way.clear()
         self._desk = sitting.desk
         sitting.look()
         if self._hands is None:
             self._hands = PencilHands(board.canvas, self)
-        self.panel.show_chart(sitting.desk.chart, bool(self._back), bool(self._forth))
+        self.panel.show_chart(sitting.desk.chart, self._way.can_undo, self._way.can_redo)
 
     # Drawing
 
@@ -190,27 +191,24 @@ class PencilWork:
             self.panel.say(NOTHING_DONE)
             return
         if self._put(after):
-            self._back.append(before)
-            del self._back[:-MOST_BACK]
-            self._forth.clear()
-            self._show_ways()
-            self.panel.say("Corrected, and marked as corrected by hand.")
+            self._way.remember(before, after)
+            self._say_done("Corrected, and marked as corrected by hand.")
 
-    def _step(self, off: list[Chart], onto: list[Chart], words: str) -> None:
-        if not off or self.panel is None:
-            return
+    def _step(self, chart: Chart, gone: Callable[[Chart], None]) -> bool:
+        """Put the chart back as it was; whether it is so now."""
+        if self.panel is None:
+            return False
         if self._take_answers():
             self.panel.say(ANSWERED_SINCE)
-            return
+            return False
         sitting = self._charts.sitting
         if sitting is None:
-            return
+            return False
         before = printed_chart(sitting.desk.chart)
-        if self._put(off[-1]):
-            off.pop()
-            onto.append(before)
-            self._show_ways()
-            self.panel.say(words)
+        done = self._put(chart)
+        if done:
+            gone(before)
+        return done
 
     def _put(self, chart: Chart) -> bool:
         """Write the chart and show it again where it was."""
@@ -230,10 +228,11 @@ class PencilWork:
             self._putting = False
         return done
 
-    def _show_ways(self) -> None:
+    def _say_done(self, words: str) -> None:
         sitting = self._charts.sitting
         if sitting is not None and self.panel is not None:
-            self.panel.show_chart(sitting.desk.chart, bool(self._back), bool(self._forth))
+            self.panel.show_chart(sitting.desk.chart, self._way.can_undo, self._way.can_redo)
+            self.panel.say(words)
 
 
 def _half(spot: Spot) -> tuple[int, int]:

@@ -86,15 +86,28 @@ class ReadingWork:
         One that is open is put away first and opened again, so that its marks are kept and found again.
         """
         whole = path.absolute()
-        sitting = self._charts.sitting
-        is_open = sitting is not None and sitting.path == whole
+        is_open = self._is_open(whole)
         if is_open and not self._charts.close():
             return False
+        if self._written(chart, whole):
+            return self._charts.open(whole)
+        if is_open:
+            self._charts.open(whole)
+        return False
+
+    def write(self, chart: Chart, path: Path) -> bool:
+        """Write a chart; another one that is open stays open. What hinders is said, and False given."""
+        whole = path.absolute()
+        return self.put(chart, whole) if self._is_open(whole) else self._written(chart, whole)
+
+    def _is_open(self, path: Path) -> bool:
+        sitting = self._charts.sitting
+        return sitting is not None and sitting.path == path
+
+    def _written(self, chart: Chart, path: Path) -> bool:
         try:
-            write_chart(chart, whole)
+            write_chart(chart, path)
         except StitchviewError as error:
-            if is_open:
-                self._charts.open(whole)
             say_error(self._window, error)
             return False
-        return self._charts.open(whole)
+        return True

@@ -94,6 +94,24 @@ def test_answers_of_the_reading_table_outlive_undo(sofa: Sofa, harbour: Path) ->
     panel.reject()
 
 
+def test_putting_the_table_away_leaves_another_chart_open(sofa: Sofa, harbour: Path) -> None:
+    """Answers go into the file they belong to, and the chart she stitches from stays on the window."""
+    other = harbour.with_name("other.svchart")
+    sofa.sit_down(harbour)
+    assert sofa.program is not None
+    write_chart(replace(sofa.desk.chart, title="Other"), other)
+    reading = sofa.program.deeds.reading
+    reading.open()
+    assert reading.table is not None
+    reading.table.book.begin(read_chart(other), other)
+    reading.table.book.take(replace(read_chart(other), title="Answered"))
+    QTest.keyClick(reading.table, Qt.Key.Key_Escape)
+    assert not reading.table.isVisible()
+    assert read_chart(other).title == "Answered"
+    assert sofa.sitting.path == harbour
+    assert not reading.table.book.unkept
+
+
 def test_another_chart_on_the_table_stays_there(sofa: Sofa, harbour: Path) -> None:
     """Drawing corrects the chart in the window, and never writes the one that is answered over it."""
     sofa.sit_down(harbour)

@@ -12,7 +12,7 @@ from stitchview.errors import StitchviewError
 from stitchview.sheets.adding import read_found_onto
 from stitchview.sheets.readagain import chart_from, is_in, laid_again
 from stitchview.sheets.reading import FoundSheet, ReadingStopped, Watch, Wishes
-from stitchview.ui.reading.besidewindow import BesideWindow
+from stitchview.ui.reading.besidewindow import UNFORESEEN, BesideWindow
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,6 +52,9 @@ class ChartJob(BesideWindow):
             self.done.emit(outcome)
         else:
             self.failed.emit(outcome)
+
+    def _tell_fault(self) -> None:
+        self.failed.emit(UNFORESEEN)
 
 
 def _telling(job: ChartJob, stop: threading.Event) -> Callable[[str, float], None]:

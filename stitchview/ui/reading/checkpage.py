@@ -16,8 +16,8 @@ from PySide6.QtWidgets import (
 )
 
 from stitchview.canvas.qtcolours import as_qt
-from stitchview.chart.model import MOST_COLUMNS, MOST_ROWS
-from stitchview.sheets.checklist import Check, First, Printed, Subject, checks
+from stitchview.chart.model import MOST_COLUMNS, MOST_ROWS, Chart
+from stitchview.sheets.checklist import Check, First, Printed, Subject, checks, printed_on
 from stitchview.ui.reading.reviewbook import ReviewBook
 from stitchview.ui.theme import shades_of
 
@@ -38,6 +38,7 @@ class CheckPage(QWidget):
     ) -> None:
         super().__init__()
         self._book, self._firsts, self._go = book, firsts, go
+        self._shown: Chart | None = None
         self.said = QLabel()
         self.said.setWordWrap(True)
         self.how = QLabel(HOW)
@@ -45,7 +46,7 @@ class CheckPage(QWidget):
         self.columns = _counter(MOST_COLUMNS, "Last column number on the paper")
         self.rows = _counter(MOST_ROWS, "Last row number on the paper")
         for field in (self.columns, self.rows):
-            field.valueChanged.connect(self.refresh)
+            field.valueChanged.connect(self._typed)
         self.list = QListWidget()
         self.list.setAccessibleName("Check list")
         self.list.setWordWrap(True)
@@ -83,13 +84,24 @@ class CheckPage(QWidget):
         if chart is None:
             self.said.setText(NONE_YET)
             return
-        printed = Printed(self.columns.value(), self.rows.value())
+        printed = printed_on(chart)
+        if chart is not self._shown:
+            # Until both fields show this chart's numbers, nothing in them is hers.
+            self._shown = None
+            self.columns.setValue(printed.columns)
+            self.rows.setValue(printed.rows)
+            self._shown = chart
         points = checks(chart, printed, self._firsts())
         for point in points:
             self.list.addItem(self._line(point))
         left = sum(not point.fine for point in points)
         fine = "All points are in order: the chart is as it is printed, as far as this list can tell."
         self.said.setText(fine if not left else f"{left} of {len(points)} points are left.")
+
+    def _typed(self) -> None:
+        """Keep what she reads off the paper with the chart, for another evening too."""
+        if self._shown is not None and self._shown is self._book.chart:
+            self._book.note(Printed(self.columns.value(), self.rows.value()))
 
     def _line(self, point: Check) -> QListWidgetItem:
         item = QListWidgetItem(f"{FINE if point.fine else LEFT}  {point.words}")

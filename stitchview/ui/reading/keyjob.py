@@ -12,7 +12,7 @@ from stitchview.errors import StitchviewError
 from stitchview.sheets.keymatching import KeyMatch
 from stitchview.sheets.keynaming import PrintedKey, match_chart, printed_key
 from stitchview.sheets.keypage import read_key_page
-from stitchview.ui.reading.besidewindow import BesideWindow
+from stitchview.ui.reading.besidewindow import UNFORESEEN, BesideWindow
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,6 +39,9 @@ class KeyJob(BesideWindow):
             self.done.emit(outcome)
         else:
             self.failed.emit(outcome)
+
+    def _tell_fault(self) -> None:
+        self.failed.emit(UNFORESEEN)
 
 
 def _matched(picture: Path, table: Path | None, chart: Chart, _stop: threading.Event) -> MatchedKey | str:

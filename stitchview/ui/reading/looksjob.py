@@ -23,6 +23,9 @@ class LooksJob(BesideWindow):
     def _tell(self, outcome: object) -> None:
         self.done.emit(outcome)
 
+    def _tell_fault(self) -> None:
+        self.done.emit(None)
+
 
 def _looks(chart: Chart, stop: threading.Event) -> Looks | None:
     """Runs in the thread. Without looks the answers still hold, they only teach no others."""

@@ -51,6 +51,9 @@ class ReadingDoor(Protocol):
     def put(self, chart: Chart, path: Path) -> bool:
         """Write a chart and show it; what hinders is said, and False given."""
 
+    def write(self, chart: Chart, path: Path) -> bool:
+        """Write a chart, shown again only where it is open; what hinders is said, and False given."""
+
 
 class ReadingWindow(QDialog):
     """Stands over the window; Escape puts it away and nothing on it is lost."""
@@ -211,7 +214,7 @@ class ReadingWindow(QDialog):
     def keep(self) -> None:
         """Take what was named and answered over into the chart; what hinders is said, and nothing is lost."""
         chart, path = self.book.chart, self.book.path
-        if self.book.unkept and chart is not None and path is not None and self._door.put(chart, path):
+        if self.book.unkept and chart is not None and path is not None and self._door.write(chart, path):
             self.book.unkept = False
 
     def _failed(self, sentence: str) -> None:

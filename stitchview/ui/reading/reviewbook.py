@@ -10,6 +10,7 @@ from PySide6.QtGui import QImage
 
 from stitchview.canvas.looks import Look
 from stitchview.chart.model import Chart
+from stitchview.sheets.checklist import Printed, printed_on, with_printed
 from stitchview.sheets.correcting import decided, places_of
 from stitchview.sheets.rereading import squares_by_hand
 from stitchview.sheets.splitting import split_off
@@ -18,8 +19,8 @@ from stitchview.sheets.teaching import most_useful, taught
 from stitchview.ui.chips import Chips
 from stitchview.ui.reading.looksjob import LooksJob
 from stitchview.ui.reading.paperpieces import PaperPieces, pieces_of
+from stitchview.ui.wayback import WayBack
 
-MOST_BACK = 200
 # Most piles have no colour yet; black on white they look as on the paper.
 PRINTED = Look(paper=True)
 
@@ -37,7 +38,7 @@ class ReviewBook(QObject):
         self.path: Path | None = None
         self.unkept = False
         self.looks: Looks | None = None
-        self._back: list[Chart] = []
+        self._way = WayBack()
         self._chips = Chips(PRINTED)
         self._pieces = PaperPieces()
         self._teachers: list[int] = []
@@ -62,7 +63,7 @@ class ReviewBook(QObject):
     def begin(self, chart: Chart, path: Path) -> None:
         """Go on with another chart."""
         self.chart, self.path, self.unkept = chart, path, False
-        self._back.clear()
+        self._way.clear()
         self._chips, self._pieces = Chips(PRINTED, chart.attachments), pieces_of(chart)
         self.looks = None
         self._teachers.clear()
@@ -75,13 +76,17 @@ class ReviewBook(QObject):
         """Go on with the chart as a person has changed it."""
         if self.chart is None or chart is self.chart:
             return
-        self._back.append(self.chart)
-        del self._back[:-MOST_BACK]
+        self._way.remember(self.chart, chart)
         self._go_on(chart)
+
+    def note(self, printed: Printed) -> None:
+        """Keep the numbers she typed from the paper with the chart; no undo takes them away."""
+        if self.chart is not None and printed != printed_on(self.chart):
+            self._go_on(with_printed(self.chart, printed))
 
     def follow(self, chart: Chart) -> None:
         """Go on with the chart as it was corrected and written elsewhere; the way back ends there."""
-        self._back.clear()
+        self._way.clear()
         self._go_on(chart)
         self.unkept = False
 
@@ -144,12 +149,14 @@ class ReviewBook(QObject):
     @property
     def can_undo(self) -> bool:
         """Whether there is a change to take back."""
-        return bool(self._back)
+        return self._way.can_undo
 
     def undo(self) -> None:
         """Take the last change back."""
-        if self._back:
-            self._go_on(self._back.pop())
+        if self._way.can_undo and self.chart is not None:
+            now, before = self.chart, self._way.before
+            self._way.go_back(now)
+            self._go_on(with_printed(before, printed_on(now)))
 
     def cut_out(self, column: int, row: int, around: int) -> QImage:
         """The paper of a square with so many squares around it; null where no sheet shows it."""

@@ -36,6 +36,10 @@ class Shelf:
         self.kept.append((chart, path))
         return True
 
+    def write(self, chart: Chart, path: Path) -> bool:
+        """Keep it likewise."""
+        return self.put(chart, path)
+
 
 @pytest.fixture
 def shelf() -> Shelf:
