@@ -9,7 +9,7 @@ import numpy as np
 from stitchview.chart.joined import Indices, Mask
 from stitchview.chart.model import Chart
 from stitchview.chart.stitches import PointKind
-from stitchview.done.change import DONE, FAMILIES, LATER, MISTAKE
+from stitchview.done.change import DONE, FAMILIES, FIRST_LEG, LATER, MISTAKE
 from stitchview.done.counts import keys_of
 from stitchview.done.leftout import CROSSES, LINES, POINTS, LeftOut
 from stitchview.done.marks import Marks
@@ -39,7 +39,8 @@ class Step(IntEnum):
 class LastThing:
     """One joined group that is left of a thread: where it is nearest, how far that is, how many stitches.
 
-    `waits` tells that it was left open on purpose, for later; `group` what it is made of.
+    `waits` tells that it was left open on purpose, for later, `legs` that these are first legs, to be
+    crossed; `group` what it is made of.
     """
 
     step: Step
@@ -48,6 +49,7 @@ class LastThing:
     group: Group
     square: tuple[int, int]
     mm: float
+    legs: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,25 +177,25 @@ def steps_of(marks: Marks, family: int, indices: Indices) -> Indices:
 def _things(marks: Marks, left: list[Mask], seen: tuple[tuple[int, int], Pitch]) -> tuple[LastThing, ...]:
     chart, found = marks.chart, list[LastThing]()
     hidden = hidden_squares(marks)
-    sorts: dict[tuple[int, int, bool, str], list[list[int]]] = {}
+    sorts: dict[tuple[int, int, int, str], list[list[int]]] = {}
     for family, mask in enumerate(left):
         indices = np.flatnonzero(mask)
         told = zip(indices.tolist(), *_told(marks, family, indices, hidden), strict=True)
-        for at, step, number, waits in told:
-            group = sorts.setdefault((step, number, waits, SORT_OF[FAMILIES[family]]), [[], [], [], []])
+        for at, step, number, state in told:
+            group = sorts.setdefault((step, number, state, SORT_OF[FAMILIES[family]]), [[], [], [], []])
             group[family].append(at)
-    for (step, number, waits, sort), members in sorts.items():
+    for (step, number, state, sort), members in sorts.items():
         for each in _grouped(chart, sort, members):
             square, mm = each.nearest(*seen)
-            found.append(LastThing(Step(step), number, waits, each, square, mm))
+            found.append(LastThing(Step(step), number, state == LATER, each, square, mm, state == FIRST_LEG))
     found.sort(key=lambda each: (each.step, each.mm, each.square[1], each.square[0], each.number))
     return tuple(found)
 
 
 def _told(
     marks: Marks, family: int, indices: Indices, hidden: Mask
-) -> tuple[list[int], list[int], list[bool]]:
-    """Of some stitches the steps, the key numbers, and whether they are left for later."""
+) -> tuple[list[int], list[int], list[int]]:
+    """Of some stitches the steps, the key numbers, and the states."""
     chart, states = marks.chart, marks.families[family].reshape(-1)[indices]
     steps = steps_of(marks, family, indices)
     if SORT_OF[FAMILIES[family]] == CROSSES:
@@ -201,10 +203,11 @@ def _told(
         flat = indices
         if FAMILIES[family] == "parts":
             flat = parts.rows[indices].astype(np.int64) * chart.columns + parts.columns[indices]
-        steps[(steps == Step.CROSSES) & hidden[flat]] = Step.HIDDEN
+        # A first leg can be seen on the cloth, so it hides from nobody.
+        steps[(steps == Step.CROSSES) & hidden[flat] & (states != FIRST_LEG)] = Step.HIDDEN
     steps[states == MISTAKE] = Step.MISTAKES
     keys = keys_of(chart)[family][indices]
-    return steps.tolist(), keys.tolist(), (states == LATER).tolist()
+    return steps.tolist(), keys.tolist(), states.tolist()
 
 
 def _grouped(chart: Chart, sort: str, members: list[list[int]]) -> Iterable[Group]:

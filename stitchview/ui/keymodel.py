@@ -10,7 +10,8 @@ from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistent
 
 from stitchview.canvas.desk import Desk
 from stitchview.chart.model import KeyEntry
-from stitchview.done.counts import Counts, Progress
+from stitchview.done.change import FIRST_LEG
+from stitchview.done.counts import Counts, Progress, in_halves
 from stitchview.done.inventory import others_words
 from stitchview.done.usedkey import instead_words
 from stitchview.follow.place import thread_words
@@ -54,6 +55,11 @@ class KeyRow:
         return self.stitches - self.done
 
     @property
+    def to_go(self) -> float:
+        """How much is left to stitch: a first leg is half a stitch, here as in the diary."""
+        return self.left - self.progress.first_legs / 2
+
+    @property
     def finished(self) -> bool:
         """Whether all its stitches are done; of none at all nothing can be finished."""
         return self.stitches > 0 and self.left == 0
@@ -67,12 +73,8 @@ class KeyRow:
     def small_words(self) -> str:
         """Its own number, its kind, and what is particular about it."""
         entry = self.entry
-        told = [
-            instead_words(entry),
-            entry.number,
-            entry.kind,
-            f"blend of {len(entry.blend)}" if entry.blend else "",
-        ]
+        blend = f"blend of {len(entry.blend)}" if entry.blend else ""
+        told = [instead_words(entry), entry.number, entry.kind, blend]
         told.append("held back" if entry.held_back else "")
         told.append(self.tested)
         return " · ".join(word for word in told if word)
@@ -80,14 +82,10 @@ class KeyRow:
     @property
     def spoken(self) -> str:
         """The row as a screen reader says it."""
-        left = f"{self.left:,} of {self.stitches:,} left" if self.stitches else "not used in the chart"
-        told = [
-            self.name,
-            instead_words(self.entry),
-            "in hand" if self.in_hand else "",
-            "finished" if self.finished else "",
-            left,
-        ]
+        counts = f"{in_halves(self.to_go)} of {self.stitches:,} left"
+        told = [self.name, instead_words(self.entry), "in hand" if self.in_hand else ""]
+        told.append("finished" if self.finished else "")
+        told.append(counts if self.stitches else "not used in the chart")
         told.append(others_words(self.progress))
         told.append("held back until last" if self.entry.held_back else "")
         told.append(self.tested)
@@ -234,9 +232,9 @@ class KeyModel(QAbstractListModel):
         """The sums over the whole key, in words."""
         if self._desk is None:
             return ""
-        stitches, done = int(self._stitches.sum()), int(self._done.sum())
+        stitches, total = int(self._stitches.sum()), self._desk.tally.total()
         finished = int(((self._done == self._stitches) & (self._stitches > 0)).sum())
-        share = f"{self._desk.tally.total().share} done"
+        share = f"{total.share} done"
         if not stitches:
             return "Nothing to stitch on this chart"
         hidden = (
@@ -244,7 +242,9 @@ class KeyModel(QAbstractListModel):
         )
         used = int((self._stitches > 0).sum())
         threads = "thread" if used == 1 else "threads"
-        return f"{hidden}{stitches - done:,} left · {share} · {finished:,} of {used:,} {threads} finished"
+        return (
+            f"{hidden}{in_halves(total.to_go)} left · {share} · {finished:,} of {used:,} {threads} finished"
+        )
 
     def _name_threads(self, key: Sequence[KeyEntry]) -> None:
         self._key, self._short_names = key, short_names([name_of(entry) for entry in key])
@@ -256,7 +256,8 @@ class KeyModel(QAbstractListModel):
         numbers = [n for n, entry in enumerate(self._key, 1) if has(entry, words)]
         match self._order:
             case Order.LEFT:
-                numbers.sort(key=lambda n: self._done[n] - self._stitches[n])
+                legs = self._marked[:, FIRST_LEG]
+                numbers.sort(key=lambda n: self._done[n] - self._stitches[n] + legs[n] / 2)
             case Order.NAME:
                 numbers.sort(key=lambda n: natural(name_of(self._key[n - 1])))
             case Order.NUMBER:

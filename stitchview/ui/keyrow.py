@@ -19,6 +19,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem
 
 from stitchview.canvas.qtcolours import as_qt
+from stitchview.done.counts import in_halves
 from stitchview.ui.chips import Chips, draw_chip
 from stitchview.ui.keymodel import ROW, KeyModel, KeyRow
 from stitchview.ui.theme import Shades, shades_of
@@ -158,7 +159,7 @@ def _draw_counts(painter: QPainter, room: Room, row: KeyRow, fonts: Fonts, shade
     if not row.stitches:
         return 0
     first, second = (
-        ("done", f"{row.stitches:,}") if row.finished else (f"{row.left:,}", f"of {row.stitches:,}")
+        ("done", f"{row.stitches:,}") if row.finished else (in_halves(row.to_go), f"of {row.stitches:,}")
     )
     above, below = QFontMetrics(fonts.bold), QFontMetrics(fonts.small)
     width = max(above.horizontalAdvance(first), below.horizontalAdvance(second))

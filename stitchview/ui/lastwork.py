@@ -26,6 +26,7 @@ STEP_WORDS = {
     Step.METALLICS: ("Metallic", "Metallics"),
     Step.BEADS: ("Beads", "Beads"),
 }
+LEGS = "First legs, to be crossed"
 FINISHED = "Finished: nothing is open, and nothing waits."
 FINISHED_BUT = "Finished: what is left is left out on purpose."
 MUCH = "{left:,} stitches are left. The list begins when there are few enough to go to one by one."
@@ -134,6 +135,8 @@ class LastWork:
         chart = self._bench.desk.chart
         where = square_words(chart, thing.square, self._numbering)
         step, name = STEP_WORDS[thing.step][0], self._names[thing.number - 1]
+        if thing.legs:
+            step = LEGS if thing.step is Step.CROSSES else f"{step}, {LEGS[0].lower()}{LEGS[1:]}"
         return f"{step}: {count}{name}{waits} ({where[:1].lower()}{where[1:]})"
 
     def lines(self, found: LastThings) -> list[Line]:

@@ -127,8 +127,11 @@ class NeedleWork:
         """How a needleful of a thread is worked by her habits; raises `CommandError` for absurd ones."""
         entry = self._bench.desk.chart.key[number - 1]
         needle = self.habits.needle(entry, self._bench.piece.pitch, self.estimate.factor)
-        looks = self._bench.looks
-        return Wish(number, place, needle, self.habits.carrying, looks.course(looks.turn.lies))
+        looks, band = self._bench.looks, self._bench.band.band
+        # A band says whether she works along rows or columns; else, and in a frame, rows as she sees them.
+        one_way = band is not None and (band.rows is None or band.columns is None)
+        down = self._bench.band.upright if one_way else looks.turn.lies
+        return Wish(number, place, needle, self.habits.carrying, looks.course(down))
 
     def _lay(self, path: Needleful, words: str, aloud: bool = True) -> None:
         self.path = path

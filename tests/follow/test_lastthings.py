@@ -214,3 +214,23 @@ def test_a_quarter_left_keeps_a_hole_open(small_chart: Callable[[], Chart]) -> N
     (thing,) = things_of(marks)
     assert thing.group.stitches == 1
     assert thing.square == (int(chart.parts.columns[0]), int(chart.parts.rows[0]))
+
+
+def test_first_legs_are_listed_by_themselves(thread_chart: Callable[[str], Chart]) -> None:
+    """Beside what is open, as to be crossed; and since they can be seen they are no hidden holes."""
+    marks = Marks(thread_chart("aaaaa aaaaa aaaaa"))
+    finish(marks)
+    for state, squares in ((OPEN, [7]), (FIRST_LEG, [6]), (OPEN, [14])):
+        clear = change_to(marks, Selection(np.array(squares)), OPEN)
+        assert clear is not None
+        marks.apply(clear)
+        if state != OPEN:
+            change = change_to(marks, Selection(np.array(squares)), state)
+            assert change is not None
+            marks.apply(change)
+    told = [(each.step, each.legs, each.group.squares) for each in things_of(marks)]
+    assert told == [
+        (Step.HIDDEN, False, ((2, 1),)),
+        (Step.CROSSES, True, ((1, 1),)),
+        (Step.CROSSES, False, ((4, 2),)),
+    ]

@@ -9,6 +9,7 @@ from stitchview.chart.area import Area
 from stitchview.chart.turning import Turn
 from stitchview.done.change import DONE
 from stitchview.ui.settingsdialog import SettingsDialog
+from tests.journeys.effects_at_the_cloth import take_in_hand
 from tests.journeys.sofa import Sofa
 
 TURNING = {
@@ -123,3 +124,16 @@ def test_the_left_hand_works_from_the_right(sofa: Sofa, harbour: Path) -> None:
     assert way.currentText() == "Right to left"
     middles = called_squares(sofa, 12)
     assert middles == sorted(middles, key=lambda at: (at[1], -at[0]))
+
+
+def test_a_needleful_goes_down_the_columns_of_a_band_of_columns(sofa: Sofa, harbour: Path) -> None:
+    """Column by column in a band of columns, row by row in one of rows, turned or not; else rows as seen."""
+    sofa.sit_down(harbour)
+    take_in_hand(sofa)
+    seen = []
+    for key in ("V", "B", "Ctrl+]", "V", "F", "N"):
+        sofa.press(key, "E")
+        path = sofa.works.cloth.needle.path
+        assert path is not None
+        seen.append(path.wish.course.down)
+    assert seen == [True, False, False, True, True, True]

@@ -13,6 +13,7 @@ from PySide6.QtTest import QAbstractItemModelTester
 from stitchview.canvas.desk import Desk
 from stitchview.chart.model import Chart, KeyEntry, Symbol, Thread
 from stitchview.done.change import FIRST_LEG, LATER, MISTAKE, Change, Selection
+from stitchview.done.counts import in_halves
 from stitchview.ui.keymodel import KeyModel, KeyRow, Order
 from stitchview.ui.keywords import natural, short_names
 
@@ -247,6 +248,8 @@ def test_a_row_tells_first_legs_later_and_mistakes(small_desk: Desk) -> None:
     assert told == [0, 0, 0]
     row = model.row_at(0)
     assert row.left == row.stitches
+    assert row.to_go == row.stitches - 0.5
+    assert f"{in_halves(row.to_go)} of" in row.spoken
     assert row.spoken.endswith("left, 1 first leg, 1 for later, 1 mistake")
     small_desk.undo()
     model.refresh()
