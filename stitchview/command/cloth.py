@@ -11,6 +11,7 @@ from stitchview.command.telling import look_at, tell
 
 if TYPE_CHECKING:
     from stitchview.done.layerfile import OpenedLayer
+    from stitchview.done.sittings import Pauses
     from stitchview.follow.clothpitch import Pitch
     from stitchview.follow.habits import Habits
     from stitchview.plan.clothcount import ClothCount
@@ -66,6 +67,14 @@ def habits_of(piece: "Piece") -> "Habits":
     from stitchview.ui.settings import open_settings
 
     return piece.habits or read_habits(open_settings())
+
+
+def usual_pauses() -> "Pauses":
+    """How she takes minutes of quiet."""
+    from stitchview.ui.preferences import read_preferences
+    from stitchview.ui.settings import open_settings
+
+    return read_preferences(open_settings()).pauses
 
 
 def lessons_of(path: Path, opened: "OpenedLayer") -> "Lessons":

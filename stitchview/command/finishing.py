@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stitchview.command.card import PAPERS
-from stitchview.command.cloth import habits_of, piece_of
+from stitchview.command.cloth import habits_of, piece_of, usual_pauses
 from stitchview.command.command import Arguments, Command
 from stitchview.command.taking import pair, refuse_taken, take_chart, take_json, take_replace, whole
 from stitchview.command.telling import look_at, tell
@@ -77,7 +77,7 @@ def _ending(opened: "OpenedLayer") -> "Ending":
     from stitchview.plan.finishing import ending_of
 
     piece = piece_of(opened)
-    return ending_of(opened.marks, opened.layer.rows(), piece, habits_of(piece))
+    return ending_of(opened.marks, opened.layer.rows(), piece, habits_of(piece), pauses=usual_pauses())
 
 
 def _note(asked: Arguments, ending: "Ending", seen: "OpenedLayer") -> None:

@@ -2,11 +2,13 @@
 
 import argparse
 import json
+from collections.abc import Sequence
 from contextlib import closing
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from stitchview.command.cloth import usual_pauses
 from stitchview.command.command import Arguments, Command
 from stitchview.command.taking import refuse_taken, take_chart, take_json, take_replace, whole
 from stitchview.command.telling import look_at, tell
@@ -16,6 +18,8 @@ if TYPE_CHECKING:
     from stitchview.chart.model import Chart
     from stitchview.done.counts import Progress
     from stitchview.done.diary import Diary, Since
+    from stitchview.done.layerfile import OpenedLayer
+    from stitchview.done.strokes import StrokeRow
 
 LAST, ALL = "last", "all"
 WHEN = "a day as 2026-11-25, last (sitting), all, or the name of a pin in time"
@@ -41,7 +45,7 @@ def _take_since(parser: argparse.ArgumentParser) -> None:
 
 
 def _since(asked: Arguments) -> int:
-    from stitchview.done.diary import BEFORE_ALL, Diary
+    from stitchview.done.diary import BEFORE_ALL
     from stitchview.done.ids import time_of
     from stitchview.done.newswords import new_words
     from stitchview.done.sittings import moment
@@ -50,7 +54,7 @@ def _since(asked: Arguments) -> int:
     opened = look_at(asked.chart)
     with closing(opened.layer):
         rows = opened.layer.rows()
-    chart, diary = opened.marks.chart, Diary(opened.marks.chart, rows, opened.marks.notes)
+    chart, diary = opened.marks.chart, _diary_of(opened, rows)
     begin = _moment(asked.when, diary)
     found = diary.since(begin)
     now = opened.tally.total()
@@ -60,6 +64,12 @@ def _since(asked: Arguments) -> int:
     if asked.json:
         lines = [json.dumps(_members(chart, found, since, now), indent=2)]
     return tell(lines, opened.notices)
+
+
+def _diary_of(opened: "OpenedLayer", rows: "Sequence[StrokeRow]") -> "Diary":
+    from stitchview.done.diary import Diary
+
+    return Diary(opened.marks.chart, rows, opened.marks.notes, usual_pauses())
 
 
 def _drawn(asked: Arguments, diary: "Diary", found: "Since") -> list[str]:

@@ -12,7 +12,7 @@ from stitchview.done.ledger import Ledger
 from stitchview.done.leftout import LeftOut
 from stitchview.done.marks import Marks
 from stitchview.done.notebook import Notes
-from stitchview.done.sittings import day_of
+from stitchview.done.sittings import Pauses, day_of
 from stitchview.done.strokes import StrokeRow
 from stitchview.errors import CommandError
 from stitchview.follow.habits import Habits
@@ -27,6 +27,7 @@ from stitchview.plan.usage import Stretch
 from stitchview.plan.usednotes import supply_of
 
 REMEDY = "Mark what is stitched, or leave it out in the list of the last things."
+USUAL_PAUSES = Pauses()
 RATED_MINUTES = 1.0
 """A sitting shorter than this says nothing of a rate: its marks were made all at once."""
 
@@ -81,7 +82,12 @@ class Ending:
 
 
 def ending_of(
-    marks: Marks, rows: Sequence[StrokeRow], piece: Piece, habits: Habits, ledger: Ledger | None = None
+    marks: Marks,
+    rows: Sequence[StrokeRow],
+    piece: Piece,
+    habits: Habits,
+    ledger: Ledger | None = None,
+    pauses: Pauses = USUAL_PAUSES,
 ) -> Ending:
     """The end of a piece as its marks, strokes and notes tell it; O(strokes + chart).
 
@@ -105,7 +111,7 @@ def ending_of(
         note,
         last_things(marks, (0, 0), count.pitch),
         notes.left_out,
-        timing_of(chart, rows, notes, ledger),
+        timing_of(chart, rows, notes, ledger, pauses),
         came,
         _threads(found, notes),
         tuple(each for each in supply.stretches if each.says_something),
@@ -129,9 +135,15 @@ def finish_note(ending: Ending, marks: Marks, day: date, size: Size | None) -> F
     return note
 
 
-def timing_of(chart: Chart, rows: Sequence[StrokeRow], notes: Notes, ledger: Ledger | None = None) -> Timing:
+def timing_of(
+    chart: Chart,
+    rows: Sequence[StrokeRow],
+    notes: Notes,
+    ledger: Ledger | None = None,
+    pauses: Pauses = USUAL_PAUSES,
+) -> Timing:
     """When a piece was worked and how fast, from its strokes; struck sittings are left out."""
-    diary, ledger = Diary(chart, rows, notes), ledger or Ledger(chart)
+    diary, ledger = Diary(chart, rows, notes, pauses), ledger or Ledger(chart)
     ledger.take(rows)
     worked = ledger.by_sitting(diary.sittings)
     true = [(each, float(worked[at].sum())) for at, each in enumerate(diary.sittings) if not each.struck]

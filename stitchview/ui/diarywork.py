@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QWidget
 
 from stitchview.canvas.desk import Desk
 from stitchview.done.joining import Piece
+from stitchview.done.sittings import Pauses
 
 if TYPE_CHECKING:
     from stitchview.ui.diary.diaryreader import Shot
@@ -22,7 +23,16 @@ class DiaryWork:
         self._desk, self._piece, self._title, self._board = desk, piece, title, board
         self.rate_words: Callable[[float], str]
         self._show_new, self.rate_words = show_new, _nothing_learnt
+        self._pauses = Pauses()
         self.window: DiaryWindow | None = None
+
+    def use(self, pauses: Pauses) -> None:
+        """Take minutes of quiet otherwise."""
+        if pauses != self._pauses:
+            self._pauses = pauses
+            if self.window is not None:
+                self.window.pauses = pauses
+                self.window.changed()
 
     def open(self) -> None:
         """Open the diary as it is now."""
@@ -48,7 +58,7 @@ class DiaryWork:
         from stitchview.ui.diary.diarywindow import DiaryWindow
 
         window = DiaryWindow(self._desk, self._piece, self._title, self._board, self._show_new)
-        window.forecast.rate_words = self.rate_words
+        window.forecast.rate_words, window.pauses = self.rate_words, self._pauses
         return window
 
 

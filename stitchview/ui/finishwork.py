@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QWidget
 
+from stitchview.done.sittings import Pauses
 from stitchview.ui.bench import Bench
 from stitchview.ui.finishworks import FinishDoor
 from stitchview.ui.lentkeys import UNDOING, lend_keys
@@ -18,7 +19,13 @@ class FinishWork:
 
     def __init__(self, bench: Bench, path: Path, title: str, board: QWidget, door: FinishDoor) -> None:
         self._bench, self._path, self._title, self._board, self._door = bench, path, title, board, door
+        self._pauses = Pauses()
         self.dialog: FinishDialog | None = None
+
+    def use(self, pauses: Pauses) -> None:
+        """Take minutes of quiet otherwise."""
+        self._pauses = pauses
+        self.changed()
 
     def open(self) -> None:
         """Open the dialog as things are now."""
@@ -40,4 +47,8 @@ class FinishWork:
         from stitchview.ui.planning.finishbook import FinishBook
         from stitchview.ui.planning.finishdialog import FinishDialog
 
-        return FinishDialog(FinishBook(self._bench, self._path, self._title, self._door), self._board)
+        book = FinishBook(self._bench, self._path, self._title, self._door, self._read_pauses)
+        return FinishDialog(book, self._board)
+
+    def _read_pauses(self) -> Pauses:
+        return self._pauses

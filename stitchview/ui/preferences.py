@@ -10,6 +10,7 @@ from typing import TypeVar
 from PySide6.QtCore import QSettings
 
 from stitchview.canvas.looks import Look
+from stitchview.done.sittings import Pauses
 from stitchview.errors import StitchviewError
 from stitchview.follow.numbering import Numbering
 from stitchview.ui.theme import Theme
@@ -18,6 +19,8 @@ DIM = (0.15, 0.9)
 SYMBOL_SIZE = (0.44, 0.84)
 LINE_WEIGHT = (0.08, 0.3)
 
+GAP_MINUTES, IDLE_MINUTES = (5, 240), (1, 60)
+"""What can be chosen of minutes of quiet: those that end a sitting, and those that are no work."""
 _GROUP = "preferences"
 _USUAL_LOOK = Look()
 Choice = TypeVar("Choice", bound=StrEnum)
@@ -31,6 +34,7 @@ class Preferences:
     symbol and `line_weight` the width of back stitch, both in squares. `single_keys` lets letters,
     digits and signs pressed by themselves work as keys (WCAG 2.2, 2.1.4 asks for a way to stop them).
     `speaks` says runs aloud that are called out. `left_handed` mirrors the order of work.
+    `pauses` tells how the diary takes minutes of quiet.
     """
 
     theme: Theme = Theme.SYSTEM
@@ -43,6 +47,7 @@ class Preferences:
     single_keys: bool = True
     speaks: bool = False
     left_handed: bool = False
+    pauses: Pauses = Pauses()  # noqa: RUF009 (frozen, so one default can be shared)
 
     def look(self, look: Look, night: bool) -> Look:
         """A look of a chart with these preferences in it, by day or night."""
@@ -69,6 +74,7 @@ def read_preferences(settings: QSettings) -> Preferences:
         single_keys=_switch(settings, "single_keys", usual.single_keys),
         speaks=_switch(settings, "speaks", usual.speaks),
         left_handed=_switch(settings, "left_handed", usual.left_handed),
+        pauses=_pauses(settings, usual.pauses),
     )
 
 
@@ -85,6 +91,8 @@ def keep_preferences(settings: QSettings, preferences: Preferences) -> None:
         ("single_keys", _SWITCH_WORDS[preferences.single_keys]),
         ("speaks", _SWITCH_WORDS[preferences.speaks]),
         ("left_handed", _SWITCH_WORDS[preferences.left_handed]),
+        ("sitting_ends_after", f"{preferences.pauses.gap:g}"),
+        ("pause_beyond", f"{preferences.pauses.idle:g}"),
     )
     for name, value in written:
         settings.setValue(f"{_GROUP}/{name}", value)
@@ -115,6 +123,12 @@ def _number(settings: QSettings, name: str, usual: float, bounds: tuple[float, f
     except ValueError:
         return usual
     return number if math.isfinite(number) and bounds[0] <= number <= bounds[1] else usual
+
+
+def _pauses(settings: QSettings, usual: Pauses) -> Pauses:
+    gap = _number(settings, "sitting_ends_after", usual.gap, GAP_MINUTES)
+    idle = _number(settings, "pause_beyond", usual.idle, IDLE_MINUTES)
+    return Pauses(gap, min(gap, idle))
 
 
 def _switch(settings: QSettings, name: str, usual: bool) -> bool:

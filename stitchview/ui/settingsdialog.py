@@ -17,13 +17,15 @@ from PySide6.QtWidgets import (
     QLabel,
     QScrollArea,
     QSlider,
+    QSpinBox,
     QVBoxLayout,
     QWidget,
 )
 
+from stitchview.done.sittings import Pauses
 from stitchview.follow.numbering import Numbering
 from stitchview.ui.cautions import SHORT
-from stitchview.ui.preferences import DIM, LINE_WEIGHT, SYMBOL_SIZE, Preferences
+from stitchview.ui.preferences import DIM, GAP_MINUTES, IDLE_MINUTES, LINE_WEIGHT, SYMBOL_SIZE, Preferences
 from stitchview.ui.speech import MISSING, make_of_engine
 from stitchview.ui.theme import Theme
 
@@ -62,6 +64,8 @@ class SettingsDialog(QDialog):
         self.snaps = QCheckBox("The band snaps to &tens")
         self.steps_on = QCheckBox("The band &steps on when all in it is done")
         self.left_handed = QCheckBox("Work from the &right, as the left hand does")
+        self.gap = _minutes(GAP_MINUTES, "Minutes of quiet that end a sitting")
+        self.idle = _minutes(IDLE_MINUTES, "Minutes of quiet that are a pause, not work")
         self.single_keys = QCheckBox("Use keys of &one letter")
         self.single_keys.setToolTip(
             "Letters, digits and signs by themselves; with Ctrl or Alt they always work"
@@ -89,6 +93,8 @@ class SettingsDialog(QDialog):
             ("&Dim beside the band", self.dim),
             ("Size of s&ymbols", self.symbol_size),
             ("&Back stitch width", self.line_weight),
+            ("A sitting &ends after", self.gap),
+            ("A &pause begins after", self.idle),
         )
         for words, control in rows:
             label = QLabel(words)
@@ -114,6 +120,8 @@ class SettingsDialog(QDialog):
             chooser.currentIndexChanged.connect(self._take)
         for share in (self.dim, self.symbol_size, self.line_weight):
             share.slider.valueChanged.connect(self._take)
+        for minutes in (self.gap, self.idle):
+            minutes.valueChanged.connect(self._take)
         for switch in self._switches:
             switch.toggled.connect(self._take)
         self.buttons.accepted.connect(self.accept)
@@ -141,6 +149,8 @@ class SettingsDialog(QDialog):
         self.dim.set_share(preferences.dim)
         self.symbol_size.set_share(preferences.symbol_size)
         self.line_weight.set_share(preferences.line_weight)
+        self.gap.setValue(round(preferences.pauses.gap))
+        self.idle.setValue(round(preferences.pauses.idle))
         self.snaps.setChecked(preferences.snaps_to_tens)
         self.steps_on.setChecked(preferences.steps_on)
         self.left_handed.setChecked(preferences.left_handed)
@@ -160,6 +170,7 @@ class SettingsDialog(QDialog):
             left_handed=self.left_handed.isChecked(),
             single_keys=self.single_keys.isChecked(),
             speaks=self.speaks.isChecked(),
+            pauses=Pauses(self.gap.value(), min(self.gap.value(), self.idle.value())),
         )
         if taken != self.preferences:
             self.preferences = taken
@@ -219,6 +230,15 @@ def _chooser(words: dict[Choice, str]) -> QComboBox:
     for kind, text in words.items():
         chooser.addItem(text, kind.value)
     return chooser
+
+
+def _minutes(bounds: tuple[int, int], name: str) -> QSpinBox:
+    box = QSpinBox()
+    box.setRange(*bounds)
+    box.setSuffix(" minutes of quiet")
+    box.setAccessibleName(name)
+    box.setMinimumHeight(box.sizeHint().height())
+    return box
 
 
 def _buttons() -> QDialogButtonBox:

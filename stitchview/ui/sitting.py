@@ -124,6 +124,8 @@ class Sitting(QObject):
         self._marking.steps_on = preferences.steps_on
         self._cloth.use(preferences)
         self._printing.numbering = preferences.numbering
+        self._diary.use(preferences.pauses)
+        self._finishing.use(preferences.pauses)
         self._following.use(preferences)
         self._display.use(preferences, night)
         self._following.show(self._display.look)

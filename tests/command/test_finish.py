@@ -19,6 +19,9 @@ from stitchview.done.history import Maker
 from stitchview.done.layerfile import open_layer
 from stitchview.done.marks import change_to, noting
 from stitchview.done.shapes import Takes, rectangle
+from stitchview.done.sittings import Pauses
+from stitchview.ui.preferences import Preferences, keep_preferences
+from stitchview.ui.settings import open_settings
 
 DAYS = (3, 10, 24)
 CLOTH = Cloth("Aida", 14.0)
@@ -224,3 +227,11 @@ def test_the_finished_sheet_is_written(say: Callable[..., Any], done_piece: Path
     assert "does not end in .pdf" in say("finish", done_piece, "--sheet", tmp_path / "sheet.png").complaint
     nowhere = say("finish", done_piece, "--sheet", tmp_path / "none" / "sheet.pdf")
     assert (nowhere.code, len(nowhere.complaint.splitlines())) == (1, 1)
+
+
+def test_her_own_pauses_are_reckoned_with(say: Callable[..., Any], done_piece: Path) -> None:
+    """Where three minutes of quiet are a pause, strokes four minutes apart are no work."""
+    keep_preferences(open_settings(), Preferences(pauses=Pauses(60, 3)))
+    members = json.loads(say("finish", done_piece, "--json").out)
+    assert (members["sittings"], members["hours"]) == (3, 0)
+    assert "0 min at work" in say("since", done_piece, "all").out

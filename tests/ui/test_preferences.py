@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from PySide6.QtCore import QSettings
 
 from stitchview.canvas.looks import Look
+from stitchview.done.sittings import Pauses
 from stitchview.errors import StitchviewError
 from stitchview.follow.numbering import Numbering
 from stitchview.ui.preferences import (
@@ -23,7 +24,16 @@ from stitchview.ui.settings import open_settings
 from stitchview.ui.theme import Theme
 
 ODD = Preferences(
-    Theme.DARK, Numbering.BOTTOM_RIGHT, 0.35, 0.5, 0.25, True, True, single_keys=False, left_handed=True
+    Theme.DARK,
+    Numbering.BOTTOM_RIGHT,
+    0.35,
+    0.5,
+    0.25,
+    True,
+    True,
+    single_keys=False,
+    left_handed=True,
+    pauses=Pauses(90, 12),
 )
 
 
@@ -114,3 +124,23 @@ def test_a_folder_that_takes_nothing_is_said_in_a_sentence(tmp_path: Path) -> No
     with pytest.raises(StitchviewError, match="cannot be kept") as caught:
         keep_preferences(settings_at(tmp_path / "taken" / "s.ini"), ODD)
     assert "this sitting" in caught.value.remedy
+
+
+@pytest.mark.parametrize(
+    ("gap", "idle", "found"),
+    [
+        ("30", "4", Pauses(30, 4)),
+        ("6", "40", Pauses(6, 6)),
+        ("nan", "0", Pauses()),
+        ("1e9", "-3", Pauses()),
+        ("an hour", "", Pauses()),
+    ],
+)
+def test_minutes_of_quiet_that_make_no_sense_are_as_usual(
+    tmp_path: Path, gap: str, idle: str, found: Pauses
+) -> None:
+    """A pause never begins after the sitting has ended, whatever the file says."""
+    settings = settings_at(tmp_path / "odd.ini")
+    settings.setValue("preferences/sitting_ends_after", gap)
+    settings.setValue("preferences/pause_beyond", idle)
+    assert read_preferences(settings).pauses == found

@@ -10,6 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialogButtonBox, QWidget
 from pytestqt.qtbot import QtBot
 
+from stitchview.done.sittings import Pauses
 from stitchview.follow.numbering import Numbering
 from stitchview.ui.cautions import CAUTIONS, SHORT, cautions_text
 from stitchview.ui.preferences import Preferences
@@ -147,3 +148,12 @@ def test_readme_has_the_same_cautions(repository: Path) -> None:
     """Whoever only reads README is warned of the same things."""
     told = (repository / "README.md").read_text(encoding="utf-8").split("<!-- cautions -->\n", 1)[1]
     assert told.split("\n<!-- /cautions -->", 1)[0] == cautions_text()
+
+
+def test_minutes_of_quiet_are_taken_together(dialog: SettingsDialog, seen: Seen) -> None:
+    """A pause that would begin after the end of the sitting begins with it."""
+    assert (dialog.gap.value(), dialog.idle.value()) == (45, 5)
+    dialog.gap.setValue(20)
+    dialog.idle.setValue(60)
+    assert seen.all[0].pauses == Pauses(20, 5)
+    assert seen.all[-1].pauses == Pauses(20, 20)

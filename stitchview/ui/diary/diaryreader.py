@@ -23,7 +23,7 @@ from stitchview.done.ledger import Ledger
 from stitchview.done.notebook import Notes
 from stitchview.done.photographs import DAMAGE, FoundPhoto, add_photo, find_photo, opened_photo
 from stitchview.done.sittingnotes import ClothPhoto
-from stitchview.done.sittings import Sitting
+from stitchview.done.sittings import Pauses, Sitting
 from stitchview.done.timeline import Arrays
 from stitchview.errors import LayerError
 from stitchview.ui.diary.diarybook import DiaryBook
@@ -64,7 +64,7 @@ class DiaryReader:
         """Let what is being reckoned stop soon, because the chart is being closed."""
         self._ended.set()
 
-    def book(self, notes: Notes, now: Progress) -> DiaryBook:
+    def book(self, notes: Notes, now: Progress, pauses: Pauses) -> DiaryBook:
         """The diary with all strokes there are; O(new strokes) but for reading them. Raises `LayerError`."""
         rows = self._desk.strokes()
         try:
@@ -75,7 +75,7 @@ class DiaryReader:
                 self._ledger.take(rows[:end])
         except MalformedStroke as error:
             raise LayerError("A stroke makes no sense.", "Close the chart and open it again.") from error
-        diary = Diary(self._desk.chart, rows, notes)
+        diary = Diary(self._desk.chart, rows, notes, pauses)
         return DiaryBook(diary, now, self._ledger.by_sitting(diary.sittings), notes.time_pins)
 
     def shot(self, book: DiaryBook, begin: bytes) -> Shot:

@@ -13,7 +13,7 @@ from stitchview.done.ids import new_name, now_ms
 from stitchview.done.joining import Piece
 from stitchview.done.notebook import Notes, NotesChange
 from stitchview.done.sittingnotes import MOST_MOMENT_LETTERS, ClothPhoto, TimePin
-from stitchview.done.sittings import Sitting
+from stitchview.done.sittings import Pauses, Sitting
 from stitchview.errors import LayerError, StitchviewError
 from stitchview.ui.diary.diarybook import DiaryBook
 from stitchview.ui.diary.diaryreader import DiaryReader, Shot, Thumb
@@ -46,6 +46,7 @@ class DiaryWindow(QDialog):
         self._reckoning = Reckoning(self._fail, self)
         self._book: DiaryBook | None = None
         self._corrections: set[bytes] = set()
+        self.pauses = Pauses()
         self.setWindowTitle(f"Diary of {title}")
         folder = piece.path.parent
         self.new, self.sittings = NewPage(folder, title, self), SittingsPage(folder, self)
@@ -75,7 +76,7 @@ class DiaryWindow(QDialog):
         self._soon.stop()
         if self._book is None:
             self.told.setText(RECKONING)
-        work = partial(self._reader.book, self._desk.notes, self._desk.tally.total())
+        work = partial(self._reader.book, self._desk.notes, self._desk.tally.total(), self.pauses)
         self._reckoning.ask("book", work, self._show_book)
 
     def closeEvent(self, event: QCloseEvent) -> None:

@@ -1,5 +1,6 @@
 """What the finishing window does: tells the end of the piece, notes it, and lets others learn from it."""
 
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
@@ -7,6 +8,7 @@ from stitchview.canvas.finishsheet import write_finish
 from stitchview.done.deflated import MalformedStroke
 from stitchview.done.ledger import Ledger
 from stitchview.done.ownfolder import own_layers_folder
+from stitchview.done.sittings import Pauses
 from stitchview.errors import LayerError
 from stitchview.plan.cardpages import Paper
 from stitchview.plan.clothsize import Size
@@ -19,15 +21,18 @@ from stitchview.ui.finishworks import FinishDoor
 class FinishBook:
     """The end of one sitting's piece."""
 
-    def __init__(self, bench: Bench, path: Path, title: str, door: FinishDoor) -> None:
+    def __init__(
+        self, bench: Bench, path: Path, title: str, door: FinishDoor, pauses: Callable[[], Pauses]
+    ) -> None:
         self._bench, self.path, self.title, self.door = bench, path, title, door
-        self._ledger = Ledger(bench.desk.chart)
+        self._pauses, self._ledger = pauses, Ledger(bench.desk.chart)
 
     def ending(self) -> Ending:
         """The end of the piece as it is now; raises `StitchviewError` where it cannot be told."""
         desk, piece = self._bench.desk, self._bench.piece
         try:
-            return ending_of(desk.marks, desk.strokes(), piece.piece, piece.habits, self._ledger)
+            rows, told = desk.strokes(), (piece.piece, piece.habits)
+            return ending_of(desk.marks, rows, *told, self._ledger, self._pauses())
         except MalformedStroke as error:
             raise LayerError("A stroke makes no sense.", "Close the chart and open it again.") from error
 

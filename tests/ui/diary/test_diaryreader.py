@@ -9,6 +9,7 @@ from stitchview.chart.area import Area
 from stitchview.done.change import DONE
 from stitchview.done.ledger import Ledger
 from stitchview.done.shapes import Takes, rectangle
+from stitchview.done.sittings import Pauses
 from stitchview.done.strokes import StrokeRow
 from stitchview.errors import LayerError
 from stitchview.ui.diary import diaryreader
@@ -48,4 +49,4 @@ def test_a_stroke_without_sense_is_one_sentence(
     reader = DiaryReader(made.desk, made.diary._reader._piece)
     monkeypatch.setattr(made.desk, "strokes", lambda: damaged)
     with pytest.raises(LayerError, match="makes no sense"):
-        reader.book(made.desk.notes, made.desk.tally.total())
+        reader.book(made.desk.notes, made.desk.tally.total(), Pauses())
