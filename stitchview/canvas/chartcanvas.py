@@ -143,7 +143,7 @@ class ChartCanvas(QWidget):
     def marks_changed(self, change: Change) -> None:
         """Draw anew what a change of the marks touches."""
         if self._painter is not None:
-            self._painter.marks_changed(change.area, change.parts.indices)
+            self._painter.marks_changed(change.area, change.parts.indices, change.lines.indices)
             # Whole and part stitches keep within their squares, and most marks are of them alone.
             self._update_area(change.area, len(change.lines) > 0 or len(change.points) > 0)
 

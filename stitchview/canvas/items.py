@@ -1,28 +1,29 @@
 """Back stitch, knots and beads: finding those in an area, and drawing them finely."""
 
+import functools
 import itertools
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QRect, QRectF, Qt
+from PySide6.QtCore import QRect
 from PySide6.QtGui import QColor, QPainter
 
+from stitchview.canvas.bars import Bars, Drawn, Form, States, Wholes, forms, is_straight
 from stitchview.canvas.inks import Inks
 from stitchview.canvas.itemindex import BlockIndex, Indices, Reaches
 from stitchview.canvas.itemsprites import ItemSprites, LineForm, PointForm
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
 from stitchview.chart.stitches import LineKind, Lines
-from stitchview.done.change import DONE, FIRST_STATES
+from stitchview.done.change import DONE, FIRST_STATES, OPEN, STATES
 
 SMALLEST_FINE = 10
 SMALLEST_TWO_WIDE = 8
-# So many bars are drawn sooner than it is seen which of them join.
+# So many slanted lines are drawn sooner than it is seen which of them only pass by.
 FEW = 32
 
-States = NDArray[np.uint8]
-Wholes = NDArray[np.int32]
+_NONE: Indices = np.zeros(0, np.intp)
 
 
 @dataclass(frozen=True)
@@ -43,20 +44,22 @@ class Items:
     def __init__(self, chart: Chart) -> None:
         self.chart = chart
         lines, points = chart.lines, chart.points
-        left, right = np.minimum(lines.x1, lines.x2), np.maximum(lines.x1, lines.x2)
-        top, bottom = np.minimum(lines.y1, lines.y2), np.maximum(lines.y1, lines.y2)
-        spans = Reaches(left // 2, top // 2, right // 2, bottom // 2)
+        self.bars = Bars(lines, chart.columns, chart.rows)
+        self._slanted = np.flatnonzero(~is_straight(lines, slice(None)))
+        x1, y1, x2, y2 = (ends[self._slanted] // 2 for ends in (lines.x1, lines.y1, lines.x2, lines.y2))
+        spans = Reaches(np.minimum(x1, x2), np.minimum(y1, y2), np.maximum(x1, x2), np.maximum(y1, y2))
         self._lines = BlockIndex(spans, chart.columns, chart.rows)
         x, y = points.x // 2, points.y // 2
         self._points = BlockIndex(Reaches(x, y, x, y), chart.columns, chart.rows)
 
     def near(self, area: Area) -> "Near":
         """Give the lines and points that may be in `area`, for asking more exactly about parts of it."""
-        return Near(self.chart, self._lines.near(area), self._points.near(area))
+        slanted = self._slanted[self._lines.near(area)]
+        return Near(self.chart, self.bars, self.bars.near(area), slanted, self._points.near(area))
 
-    def lines_in(self, area: Area) -> Indices:
-        """Give the lines that touch `area`, its border included."""
-        return self.near(area).lines_in(area)
+    def slanted_in(self, area: Area) -> Indices:
+        """Give the slanted lines that touch `area`, its border included."""
+        return self.near(area).slanted_in(area)
 
     def points_in(self, area: Area) -> Indices:
         """Give the knots and beads in `area`, its border included."""
@@ -65,26 +68,32 @@ class Items:
 
 @dataclass(frozen=True)
 class Near:
-    """Lines and points of a chart that may be in some area."""
+    """Bars, slanted lines and points of a chart that may be in some area."""
 
     chart: Chart
-    lines: Indices
+    bars: Bars
+    straight: Indices
+    slanted: Indices
     points: Indices
 
     def __bool__(self) -> bool:
-        return len(self.lines) > 0 or len(self.points) > 0
+        return len(self.straight) > 0 or len(self.slanted) > 0 or len(self.points) > 0
 
-    def lines_in(self, area: Area) -> Indices:
-        """Give those lines that touch `area`, its border included."""
-        lines, found = self.chart.lines, self.lines
+    def bars_in(self, area: Area, states: States, forms: NDArray[np.uint8]) -> Drawn:
+        """Give what of the bars is in `area`, its border included, in these forms."""
+        return self.bars.drawn(self.straight, area, states, forms)
+
+    def slanted_in(self, area: Area) -> Indices:
+        """Give those slanted lines that touch `area`, its border included."""
+        lines, found = self.chart.lines, self.slanted
         if not len(found):
             return found
         x1, y1, x2, y2 = lines.x1[found], lines.y1[found], lines.x2[found], lines.y2[found]
         kept = (np.maximum(x1, x2) >= 2 * area.column) & (np.minimum(x1, x2) <= 2 * area.right)
         kept &= (np.maximum(y1, y2) >= 2 * area.row) & (np.minimum(y1, y2) <= 2 * area.bottom)
-        slanted = np.flatnonzero(kept & (x1 != x2) & (y1 != y2))
-        if len(slanted):
-            kept[slanted] = _crosses(x1[slanted], y1[slanted], x2[slanted], y2[slanted], area)
+        # A few that only pass by are drawn sooner than they are told from the others.
+        if len(found) > FEW and (inside := np.flatnonzero(kept)).size:
+            kept[inside] = _crosses(x1[inside], y1[inside], x2[inside], y2[inside], area)
         return found[kept]
 
     def points_in(self, area: Area) -> Indices:
@@ -111,13 +120,13 @@ def _crosses(x: Wholes, y: Wholes, end_x: Wholes, end_y: Wholes, area: Area) -> 
 
 @dataclass(frozen=True)
 class Pencil:
-    """What fine drawing needs: inks, ready pictures, pixels to a square, whether dimmed, whether worked."""
+    """What drawing lines needs: inks, ready pictures, pixels a square, whether dimmed, the forms of bars."""
 
     inks: Inks
     sprites: ItemSprites
     pitch: int
     dimmed: int
-    worked: bool
+    forms: NDArray[np.uint8]
 
 
 def draw_lines(painter: QPainter, near: Near, states: States, area: Area, pencil: Pencil) -> None:
@@ -127,74 +136,50 @@ def draw_lines(painter: QPainter, near: Near, states: States, area: Area, pencil
     what is exposed: bars lie in the order of their codes, each thread over its own rims, and the others
     in the chart's order.
     """
-    found = near.lines_in(area.grown(1))
-    if not len(found):
-        return
-    codes = pencil.inks.codes(near.chart.lines.keys[found], states[found])
-    bars = is_straight(near.chart.lines, found)
-    if pencil.worked:
-        # Worked back stitch shows stitch by stitch, which bars cannot.
-        bars &= ~((codes // pencil.inks.count == DONE) & (near.chart.lines.kinds[found] == LineKind.BACK))
-    _draw_bars(painter, near.chart.lines, found[bars], codes[bars], pencil)
-    _draw_slanted(painter, near.chart.lines, (found[~bars], codes[~bars]), area, pencil)
+    around, alone = area.grown(1), _NONE
+    if len(near.straight):
+        bars = near.bars_in(around, states, pencil.forms)
+        _draw_bars(painter, bars, pencil)
+        alone = bars.alone
+    found = near.slanted_in(around)
+    if len(alone):
+        found = np.sort(np.concatenate([found, alone]))
+    if len(found):
+        codes = pencil.inks.codes(near.chart.lines.keys[found], states[found])
+        _draw_slanted(painter, near.chart.lines, (found, codes), area, pencil)
 
 
-def _draw_bars(painter: QPainter, lines: Lines, found: Indices, codes: Indices, pencil: Pencil) -> None:
+def _draw_bars(painter: QPainter, bars: Drawn, pencil: Pencil) -> None:
     """Draw level and upright lines with edges on whole pixels: of each thread all rims, then all lines."""
     inks, rim = pencil.inks, pencil.sprites.rim
-    places = _places(lines, found, pencil.pitch)
-    for code in np.unique(codes).tolist():
+    places, level = _places(bars.ends, pencil.pitch), (bars.ends[2] > bars.ends[0])[:, None]
+    codes = inks.codes(bars.keys, bars.states)
+    for code in sorted(set(codes.tolist())):
+        mine = codes == code
         width = pencil.sprites.bar_width(inks.state(code) == DONE)
-        bars = places[codes == code]
-        bars = _widened(_joined(bars) if len(bars) > FEW else bars, width)
-        level = bars[:, 2:3] > bars[:, 3:]
+        thread = _widened(places[mine], width)
         for colour, more in inks.coats(code, pencil.dimmed, rim):
             side = int(more) // 2
-            _fill(painter, bars + np.where(level, (0, -side, 0, 2 * side), (-side, 0, 2 * side, 0)), colour)
+            beside = np.where(level[mine], (0, -side, 0, 2 * side), (-side, 0, 2 * side, 0))
+            _fill(painter, thread + beside if side else thread, colour)
 
 
-def _joined(places: NDArray[np.int32]) -> NDArray[np.int32]:
-    """Join what lies end to end on one line: outlines are mostly drawn square by square."""
-    upright = places[:, 2] == 0
-    joined = []
-    for mine, across in ((places[~upright], 0), (places[upright], 1)):
-        if not len(mine):
-            continue
-        beside, start, size = mine[:, 1 - across], mine[:, across], mine[:, 2 + across]
-        order = np.lexsort((start, beside))
-        beside, start, end = beside[order], start[order], (start + size)[order]
-        # Rows and columns are set so far apart that the furthest end reached never reaches another one.
-        reached = np.maximum.accumulate(end + beside.astype(np.int64) * _FAR)
-        new = np.append(True, start[1:] + beside[1:].astype(np.int64) * _FAR > reached[:-1])
-        first = np.flatnonzero(new)
-        last = np.append(first[1:], len(new)) - 1
-        whole = np.zeros((len(first), 4), np.int32)
-        whole[:, 1 - across], whole[:, across] = beside[first], start[first]
-        whole[:, 2 + across] = reached[last] - beside[last].astype(np.int64) * _FAR - start[first]
-        joined.append(whole)
-    return np.concatenate(joined)
-
-
-_FAR = 1 << 24
-
-
-def _places(lines: Lines, found: Indices, pitch: int) -> NDArray[np.int32]:
+def _places(ends: Wholes, pitch: int) -> Wholes:
     """Give left, top, width and height of lines without their own width, in pixels: shape (n, 4)."""
-    x1, y1, x2, y2 = (ends[found] * pitch >> 1 for ends in (lines.x1, lines.y1, lines.x2, lines.y2))
-    left, top = np.minimum(x1, x2), np.minimum(y1, y2)
-    return np.stack([left, top, np.abs(x2 - x1), np.abs(y2 - y1)], 1)
+    places = (ends * pitch >> 1).T
+    places[:, 2:] -= places[:, :2]
+    return places
 
 
-def _widened(places: NDArray[np.int32], width: int) -> NDArray[np.int32]:
-    wide: NDArray[np.int32] = places + np.array((-(width // 2), -(width // 2), width, width), np.int32)
+def _widened(places: Wholes, width: int) -> Wholes:
+    wide: Wholes = places + np.array((-(width // 2), -(width // 2), width, width), np.int32)
     return wide
 
 
-def _fill(painter: QPainter, places: NDArray[np.int32], colour: QColor) -> None:
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(colour)
-    # QRectF is rounded; of QRect Qt would cut off the part of a pixel by which scaled screens shift it.
-    painter.drawRects(list(itertools.starmap(QRectF, places.tolist())))
+def _fill(painter: QPainter, places: Wholes, colour: QColor) -> None:
+    fill = painter.fillRect
+    for left, top, width, height in places.tolist():
+        fill(left, top, width, height, colour)
 
 
 def _draw_slanted(
@@ -228,24 +213,32 @@ def _draw_slanted(
 def draw_small_bars(painter: QPainter, near: Near, states: States, area: Area, pencil: Pencil) -> None:
     """Draw the level and upright lines of `area`, one or two pixels wide, for sizes below fine drawing.
 
-    Only those to do and done: the others have forms, and are drawn pixel by pixel.
+    Those that the pencil's forms leave alone are drawn pixel by pixel.
     """
-    lines, pitch = near.chart.lines, pencil.pitch
-    found = near.lines_in(area.grown(1))
-    found = found[is_straight(lines, found) & (states[found] < FIRST_STATES)]
-    if not len(found):
+    if not len(near.straight):
         return
-    codes = pencil.inks.codes(lines.keys[found], states[found])
-    width = 1 if pitch < SMALLEST_TWO_WIDE else 2
-    places = _widened(_places(lines, found, pitch), width)
-    for code in np.unique(codes).tolist():
+    bars = near.bars_in(area.grown(1), states, pencil.forms)
+    codes = pencil.inks.codes(bars.keys, bars.states)
+    width = 1 if pencil.pitch < SMALLEST_TWO_WIDE else 2
+    places = _widened(_places(bars.ends, pencil.pitch), width)
+    for code in sorted(set(codes.tolist())):
         _fill(painter, places[codes == code], pencil.inks.thread(code, pencil.dimmed))
 
 
-def is_straight(lines: Lines, found: Indices) -> NDArray[np.bool_]:
-    """Tell which of the lines `found` are level or upright."""
-    straight: NDArray[np.bool_] = (lines.x1[found] == lines.x2[found]) | (lines.y1[found] == lines.y2[found])
-    return straight
+# Asked at every piece of a picture.
+@functools.lru_cache(8)
+def bar_forms(fine: bool, worked: bool, unseen: bool) -> NDArray[np.uint8]:
+    """Give how level and upright lines are drawn: finely or small, `worked`, those to do `unseen` or not."""
+    changes: dict[tuple[int, int], Form] = {}
+    for kind in LineKind:
+        if fine and worked and kind == LineKind.BACK:
+            # Worked back stitch shows stitch by stitch, which bars cannot.
+            changes[kind, DONE] = Form.ALONE
+        if not fine:
+            changes |= {(kind, state): Form.ALONE for state in range(FIRST_STATES, STATES)}
+        if unseen:
+            changes[kind, OPEN] = Form.LEFT_OUT
+    return forms(changes)
 
 
 def draw_points(painter: QPainter, near: Near, states: States, area: Area, pencil: Pencil) -> None:

@@ -21,10 +21,10 @@ from stitchview.canvas.items import (
     ItemStates,
     Near,
     Pencil,
+    bar_forms,
     draw_lines,
     draw_points,
     draw_small_bars,
-    is_straight,
 )
 from stitchview.canvas.itemsprites import ItemSprites
 from stitchview.canvas.looks import Look, Shown
@@ -42,7 +42,6 @@ from stitchview.canvas.view import View
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
 from stitchview.chart.turning import UPRIGHT, Turn, turned_chart
-from stitchview.done.change import FIRST_STATES
 
 # Enough for the sizes of one zoom from end to end with 90 threads, and not more than a chart may cost.
 MOST_ATLAS_BYTES = 26 << 20
@@ -92,9 +91,10 @@ class ChartPainter:
             return self
         return ChartPainter(self.upright, self._upright_states, self._item_states, turn)
 
-    def marks_changed(self, area: Area, parts: Indices) -> None:
-        """Take note that squares or items in `area` have changed, among them these part stitches."""
+    def marks_changed(self, area: Area, parts: Indices, lines: Indices) -> None:
+        """Take note that squares or items in `area` have changed, among them these parts and lines."""
         self._parts.changed(parts)
+        self._items.bars.changed(self._item_states.lines, lines)
         if self._pyramid is not None:
             self._pyramid.changed(self._seen(area))
 
@@ -190,27 +190,32 @@ class ChartPainter:
         if not self._paper:
             return near
         return replace(
-            near, lines=self._shown(near.lines, states.lines), points=self._shown(near.points, states.points)
+            near,
+            slanted=self._shown(near.slanted, states.lines),
+            points=self._shown(near.points, states.points),
         )
 
     def _shown(self, items: Indices, states: NDArray[np.uint8]) -> Indices:
         """Leave out, where the paper's own lines and knots are seen, all that are not done."""
-        if self._paper and self._threads.look.shown is Shown.PICTURE:
-            return np.asarray(items[states[items] != 0], items.dtype)
-        return items
+        return np.asarray(items[states[items] != 0], items.dtype) if self._printed_unseen else items
+
+    @property
+    def _printed_unseen(self) -> bool:
+        return bool(self._paper) and self._threads.look.shown is Shown.PICTURE
 
     def _dots(self, area: Area, pitch: int) -> list[Dots]:
         """Give the slanted lines and the points over some squares as plain pixels."""
         chart, states, inks = self.chart, self._item_states, self._inks
         dots = []
-        lines = self._items.lines_in(area.grown(1))
-        barred = is_straight(chart.lines, lines) & (states.lines[lines] < FIRST_STATES)
-        lines = self._shown(lines[~barred], states.lines)
+        around = area.grown(1)
+        near, forms = self._near(around), bar_forms(False, False, self._printed_unseen)
+        lines = near.slanted_in(around)
+        if len(alone := near.bars_in(around, states.lines, forms).alone):
+            lines = np.sort(np.concatenate([lines, alone]))
         if len(lines):
             codes = inks.codes(chart.lines.keys[lines], states.lines[lines])
             dots.append(in_form(line_dots(chart.lines, lines, codes, pitch, area), inks.count))
-        points = self._shown(self._items.points_in(area.grown(1)), states.points)
-        if len(points):
+        if len(points := near.points_in(around)):
             codes = inks.codes(chart.points.keys[points], states.points[points])
             dots.append(in_form(point_dots(chart.points, points, codes, pitch), inks.count))
         return dots
@@ -225,6 +230,7 @@ class ChartPainter:
         painter.save()
         painter.translate(-view.left, -view.top)
         sprites, states = self._sprites_of(pitch), self._item_states
+        forms = bar_forms(fine, showing.look.worked, self._printed_unseen)
         # What reaches over the chart's edge is cut there, or the desk would show it only now and then.
         cut = showing.lit is not None or not sight.room.contains(exposed)
         for piece, dimmed in lights(area, showing.lit):
@@ -232,7 +238,7 @@ class ChartPainter:
                 painter.save()
                 clip = piece.column * pitch, piece.row * pitch, piece.columns * pitch, piece.rows * pitch
                 painter.setClipRect(QRect(*clip), _INTERSECT)
-            pencil = Pencil(self._inks, sprites, pitch, int(dimmed), showing.look.worked)
+            pencil = Pencil(self._inks, sprites, pitch, int(dimmed), forms)
             if fine:
                 draw_lines(painter, near, states.lines, piece, pencil)
                 draw_points(painter, near, states.points, piece, pencil)

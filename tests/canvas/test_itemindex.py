@@ -5,9 +5,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from stitchview.canvas.bars import Form, forms
 from stitchview.canvas.itemindex import BLOCK, BlockIndex, Reaches
 from stitchview.canvas.items import Items
 from stitchview.chart.area import Area
+from stitchview.chart.stitches import LineKind
+from stitchview.done.change import OPEN
 from tests.canvas.charts import Making, full_chart
 
 SIDES = st.integers(1, 150)
@@ -64,4 +67,8 @@ def test_lines_and_points_of_an_area_are_found(making: Making) -> None:
         through = (
             (x >= 2 * area.column) & (x <= 2 * area.right) & (y >= 2 * area.row) & (y <= 2 * area.bottom)
         )
-        assert set(np.flatnonzero(through.any(0)).tolist()) <= set(items.lines_in(area).tolist())
+        alone = forms({(kind, OPEN): Form.ALONE for kind in LineKind})
+        states = np.full(len(lines), OPEN, np.uint8)
+        straight = items.near(area).bars_in(area, states, alone).alone
+        found = {*items.slanted_in(area).tolist(), *straight.tolist()}
+        assert set(np.flatnonzero(through.any(0)).tolist()) <= found

@@ -106,7 +106,7 @@ def test_marks_show_from_far_out(size: tuple[int, int], seed: int, marks: list[t
         if change is None:
             continue
         kept.apply(change)
-        painter.marks_changed(change.area, change.parts.indices)
+        painter.marks_changed(change.area, change.parts.indices, change.lines.indices)
         blocks.refresh(change.area)
         while not pyramid.freshen_some(20):
             pass
