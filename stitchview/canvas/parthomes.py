@@ -45,6 +45,8 @@ class PartHomes:
         held = np.where(self.parts >= 0, np.append(told, 0)[self.parts], 0).astype(np.int32)
         self.kinds, kind_of = np.unique(held, axis=0, return_inverse=True)
         self._kind_of = kind_of.reshape(-1).astype(np.intp)
+        # What each square holds, -1 where that is not known yet.
+        self._known = np.full(len(squares), -1, np.intp)
 
     def __len__(self) -> int:
         return len(self.rows)
@@ -55,8 +57,10 @@ class PartHomes:
         first, last = self._row_starts[min(area.row, most)], self._row_starts[min(area.bottom, most)]
         if first == last:
             return _NONE
-        columns = self.columns[first:last]
-        inside: Indices = np.flatnonzero((columns >= area.column) & (columns < area.right)) + first
+        # What lies left of the area comes out huge, because it is counted without a sign.
+        along = (self.columns[first:last] - area.column).view(np.uintp)
+        inside: Indices = (along < area.columns).nonzero()[0]
+        inside += first
         return inside
 
     @property
@@ -65,10 +69,23 @@ class PartHomes:
         return len(self.kinds) * PLAIN
 
     def contents(self, homes: Indices, states: NDArray[np.uint8]) -> Indices:
-        """Give what these squares hold as one number each; `states` has one entry a part stitch."""
+        """Give what these squares hold as one number each; `states` has one entry a part stitch.
+
+        What was once told is kept until its states are said to have `changed`.
+        """
+        contents = self._known.take(homes)
+        if len(homes) and contents.min() < 0:
+            missing = homes[contents < 0]
+            self._known[missing] = self._reckoned(missing, states)
+            contents = self._known.take(homes)
+        return contents
+
+    def changed(self, parts: Indices) -> None:
+        """Take note that the states of these part stitches have changed."""
+        self._known[self.home_of[parts]] = -1
+
+    def _reckoned(self, homes: Indices, states: NDArray[np.uint8]) -> Indices:
         parts = self.parts[homes]
-        if not len(homes):
-            return np.zeros(0, np.intp)
         held = np.where(parts >= 0, states[parts], 0).astype(np.intp)
         contents: Indices = self._kind_of[homes] * PLAIN + held @ _PLAIN_WEIGHTS
         if held.max() >= FIRST_STATES:

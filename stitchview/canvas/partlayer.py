@@ -15,7 +15,7 @@ from stitchview.chart.stitches import Parts
 # Below this many pixels a square the shapes cannot be told apart, and their mean colour says as much.
 SMALLEST_PART = 10
 # For the sizes before the present one, so that a zoom there and back finds them ready.
-MOST_BYTES = 4 << 20
+MOST_BYTES = 10 << 20
 # Below this many squares there is at most one strip, which brings what it lacks by itself.
 MANY = 2000
 
@@ -38,6 +38,8 @@ class PartLayer:
 
     def changed(self, parts: Indices) -> None:
         """Take note that the states of these part stitches have changed."""
+        if len(parts):
+            self._homes.changed(parts)
         if self._means_fresh and len(parts):
             self._means.refresh(self._threads, self._states, parts)
 

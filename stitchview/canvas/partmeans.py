@@ -11,6 +11,9 @@ from stitchview.canvas.threads import Threads
 from stitchview.chart.area import Area
 from stitchview.chart.stitches import Parts
 
+# Up to this size many squares are filled sooner pixel by pixel, all at once, than square by square.
+MOST_PIXEL_BY_PIXEL = 4
+
 # The share of a square that each part shape covers, by PartShape.
 _COVERS = np.array([0, 0.5, 0.5, 0.25, 0.25, 0.25, 0.25, 0.75, 0.75, 0.75, 0.75], np.float32)
 
@@ -61,10 +64,22 @@ class PartMeans:
         found = self._homes.within(area)
         if not len(found):
             return
-        cells = pixels.reshape(area.rows, pitch, area.columns, pitch)
         rows, columns = self._homes.rows[found] - area.row, self._homes.columns[found] - area.column
-        cells[rows, :, columns, :] = self.fills[int(dimmed), found][:, None, None]
+        fills = self.fills[int(dimmed)].take(found)
+        if pitch <= MOST_PIXEL_BY_PIXEL:
+            _fill(pixels, (rows * pixels.shape[1] + columns) * pitch, fills, pitch)
+            return
+        cells = pixels.reshape(area.rows, pitch, area.columns, pitch)
+        cells[rows, :, columns, :] = fills[:, None, None]
         if pitch >= SMALLEST_WITH_GRID:
             lines = self.lines[int(dimmed), found][:, None]
             cells[rows, 0, columns, :] = lines
             cells[rows, :, columns, 0] = lines
+
+
+def _fill(pixels: Pixels, corners: Indices, fills: Pixels, pitch: int) -> None:
+    """Fill squares of `pitch` pixels whose first pixels are `corners`, counted along rows of a strip."""
+    along, width = pixels.reshape(-1), pixels.shape[1]
+    for down in range(pitch):
+        for across in range(pitch):
+            along[down * width + across :][corners] = fills
