@@ -6,7 +6,7 @@ from enum import Enum, auto
 from typing import Protocol
 
 from PySide6.QtCore import QRect, QSize, Qt, QTimer
-from PySide6.QtGui import QPaintEvent, QRegion, QResizeEvent
+from PySide6.QtGui import QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from stitchview.canvas.devicepixels import exposed_in, painter_on, scrolls, size_of, update_pixels
@@ -14,9 +14,9 @@ from stitchview.canvas.frame import Pointers, reach_of_pointers
 from stitchview.canvas.looks import Look
 from stitchview.canvas.painting import ChartPainter
 from stitchview.canvas.showing import Key, Showing
-from stitchview.canvas.sight import EDGE_WIDTH
+from stitchview.canvas.sight import altered_rooms
 from stitchview.canvas.signs import Signs
-from stitchview.canvas.strips import Tens, around
+from stitchview.canvas.strips import Tens
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
 from stitchview.chart.turning import UPRIGHT, Turn
@@ -28,7 +28,6 @@ PREPARED_AROUND = 240
 # A step of zoom by key or wheel; small squares step by whole pixels anyway.
 ZOOM_STEP = 1.18
 MOST_BACK = 50
-_WITH_EDGES = (-EDGE_WIDTH, -EDGE_WIDTH, EDGE_WIDTH, EDGE_WIDTH)
 
 
 class Steps(Enum):
@@ -124,15 +123,8 @@ class ChartCanvas(QWidget):
         if old is None or lit is None or not self._piecewise:
             self.update()
             return
-        common = old.clipped(lit)
-        # The edges lie outside, so where both lit areas are nothing alters.
-        kept = QRegion() if common.empty else QRegion(QRect(*self.view.pixels_of(common)))
-        window = QRect(0, 0, self.view.width, self.view.height)
-        for area in (old, lit):
-            for piece in [area] if common.empty else around(area, common):
-                # Cut to the window first: beyond its sides, what is kept would not reach as far.
-                grown = QRect(*self.view.pixels_of(piece)).adjusted(*_WITH_EDGES).intersected(window)
-                update_pixels(self, QRegion(grown).subtracted(kept).boundingRect())
+        for room in altered_rooms(self.view, old, lit):
+            update_pixels(self, room)
 
     def set_pointers(self, pointers: Pointers) -> None:
         """Point at something else."""
@@ -285,11 +277,11 @@ class ChartCanvas(QWidget):
         if not self._piecewise:
             self.update()
             return
-        margin = reach_of_pointers() + round(self.view.pitch / 2) if around else 0
-        self._update_pixels(QRect(*self.view.pixels_of(area)), margin)
-
-    def _update_pixels(self, rect: QRect, margin: int) -> None:
-        update_pixels(self, rect.adjusted(-margin, -margin, margin, margin))
+        room = QRect(*self.view.pixels_of(area))
+        if around:
+            margin = reach_of_pointers() + round(self.view.pitch / 2)
+            room.adjust(-margin, -margin, margin, margin)
+        update_pixels(self, room)
 
 
 def _overhang(start: int, size: int, window: int, margin: int) -> int:

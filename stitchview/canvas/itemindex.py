@@ -47,10 +47,14 @@ class BlockIndex:
         self._items: Indices = items[order].astype(np.intp)
         bounds = np.searchsorted(block[order], np.arange(self._across * self._down + 1))
         self._bounds: list[int] = bounds.tolist()
+        self._any = len(reach) > 0
+
+    def __bool__(self) -> bool:
+        return self._any
 
     def near(self, area: Area) -> Indices:
         """Give, in ascending order, every item that may touch `area`: more are given than do."""
-        if area.empty:
+        if area.columns <= 0 or area.rows <= 0 or not self:
             return _NONE
         low, high = max(area.column // BLOCK, 0), min((area.right - 1) // BLOCK, self._across - 1)
         first, last = max(area.row // BLOCK, 0), min((area.bottom - 1) // BLOCK, self._down - 1)

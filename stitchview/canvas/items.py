@@ -54,7 +54,9 @@ class Items:
 
     def near(self, area: Area) -> "Near":
         """Give the lines and points that may be in `area`, for asking more exactly about parts of it."""
-        slanted = self._slanted[self._lines.near(area)]
+        slanted = self._lines.near(area)
+        if len(slanted):
+            slanted = self._slanted[slanted]
         return Near(self.chart, self.bars, self.bars.near(area), slanted, self._points.near(area))
 
     def slanted_in(self, area: Area) -> Indices:

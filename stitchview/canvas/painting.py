@@ -6,8 +6,9 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QRect, QRectF, Qt
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtGui import QPainter
 
+from stitchview.canvas.asimage import as_image
 from stitchview.canvas.atlas import Atlas, make_atlas
 from stitchview.canvas.border import draw_frame, fill_around
 from stitchview.canvas.dots import Dots, in_form, line_dots, point_dots
@@ -171,17 +172,17 @@ class ChartPainter:
         if area.empty:
             return
         self._parts.prepare(area, pitch)
-        dotted = SMALLEST_DOTTED <= pitch < SMALLEST_FINE
+        papered, dotted = bool(self._paper), SMALLEST_DOTTED <= pitch < SMALLEST_FINE
         printed = Printed(self.chart.squares, self._states, showing.lit)
         for piece, dimmed, pixels in self._composer.strips(printed, area, self._atlas(pitch)):
             self._parts.draw(pixels, piece, pitch, dimmed)
-            if self._paper:
+            if papered:
                 self._paper.draw(pixels, piece, self._states, Light(showing.look, dimmed))
             draw_tens(pixels, showing.tens, piece, pitch, bold_ink(showing.look, dimmed))
             for dots in self._dots(piece, pitch) if dotted else ():
                 dots.draw(pixels, piece, pitch, self._inks.packed[dimmed])
             left, top = piece.column * pitch - view.left, piece.row * pitch - view.top
-            painter.drawImage(left, top, _image(pixels))
+            painter.drawImage(left, top, as_image(pixels))
         if pitch >= SMALLEST_DOTTED and (near := self._near(area.grown(1))):
             self._paint_fine(painter, sight, (area, exposed), near)
 
@@ -264,7 +265,7 @@ class ChartPainter:
         painter.save()
         painter.setClipRect(sight.room, _INTERSECT)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        painter.drawImage(target, _image(picture))
+        painter.drawImage(target, as_image(picture))
         for piece, dimmed in lights(self.chart.area, showing.lit):
             if dimmed:
                 wash = as_qt(showing.look.ground.dim)
@@ -294,9 +295,3 @@ class ChartPainter:
 
 
 _INTERSECT = Qt.ClipOperation.IntersectClip
-
-
-def _image(pixels: Pixels) -> QImage:
-    """Wrap pixels of shape (height, width) as an image; they must outlive it."""
-    height, width = pixels.shape
-    return QImage(pixels.data, width, height, pixels.strides[0], QImage.Format.Format_RGB32)

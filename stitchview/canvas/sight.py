@@ -1,13 +1,14 @@
 """What a view and what it shows come to in pixels: worked out once, not for every piece drawn anew."""
 
-from dataclasses import dataclass
-from functools import cached_property
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from PySide6.QtCore import QRect
 
 from stitchview.canvas.showing import Showing, turned_showing
+from stitchview.canvas.strips import around
 from stitchview.canvas.view import View
+from stitchview.chart.area import Area
 
 # The band's edge and the light hair beside it.
 EDGE_WIDTH = 4
@@ -22,47 +23,26 @@ class Edges(NamedTuple):
     bottom: bool
 
 
-@dataclass(frozen=True)
 class Sight:
-    """A view, what is shown in it, and both as they lie once the chart is turned (`flat` and `seen`)."""
+    """A view, what is shown in it, and both as they lie once the chart is turned (`flat` and `seen`).
 
-    view: View
-    showing: Showing
+    `room` is the pixels the whole chart lies on, `lit_room` those of what is lit (None while all is, or
+    nothing), `edged` those with the edges around them. Nothing of it is ever altered.
+    """
 
-    @cached_property
-    def flat(self) -> View:
-        """The view of the turned chart as if that stood upright."""
-        return self.view.flat
+    __slots__ = ("edged", "edges", "flat", "lit_room", "room", "seen", "showing", "view")
 
-    @cached_property
-    def seen(self) -> Showing:
-        """What is shown, with band and bold lines where they are seen."""
-        return turned_showing(self.showing, self.view)
-
-    @cached_property
-    def room(self) -> QRect:
-        """The pixels the whole chart lies on."""
-        return QRect(-self.view.left, -self.view.top, self.view.chart_width, self.view.chart_height)
-
-    @cached_property
-    def lit_room(self) -> QRect | None:
-        """The pixels of what is lit; None while all is, or nothing."""
-        lit = self.seen.lit
-        return None if lit is None or lit.empty else QRect(*self.flat.pixels_of(lit))
-
-    @cached_property
-    def edged(self) -> QRect:
-        """The pixels of what is lit and of the edges around it."""
-        room = self.lit_room or QRect()
-        return room.adjusted(-EDGE_WIDTH, -EDGE_WIDTH, EDGE_WIDTH, EDGE_WIDTH)
-
-    @cached_property
-    def edges(self) -> Edges:
-        """Which sides of what is lit have an edge."""
+    def __init__(self, view: View, showing: Showing) -> None:
+        self.view, self.showing = view, showing
+        self.flat, self.seen = view.flat, turned_showing(showing, view)
+        self.room = QRect(-view.left, -view.top, view.chart_width, view.chart_height)
+        self.lit_room: QRect | None = None
+        self.edged, self.edges = QRect(), Edges(False, False, False, False)
         lit, flat = self.seen.lit, self.flat
-        if lit is None:
-            return Edges(False, False, False, False)
-        return Edges(lit.column > 0, lit.row > 0, lit.right < flat.columns, lit.bottom < flat.rows)
+        if lit is not None and not lit.empty:
+            self.lit_room = room = QRect(*flat.pixels_of(lit))
+            self.edged = room.adjusted(-EDGE_WIDTH, -EDGE_WIDTH, EDGE_WIDTH, EDGE_WIDTH)
+            self.edges = Edges(lit.column > 0, lit.row > 0, lit.right < flat.columns, lit.bottom < flat.rows)
 
     def beside_edges(self, exposed: QRect) -> QRect:
         """Give what of some exposed pixels the band's edges leave to be seen: they hide what they lie on."""
@@ -88,3 +68,34 @@ def _beside(first: int, last: int, room: tuple[int, int], edges: tuple[bool, boo
         if there and begin <= last <= end:
             last = begin - 1
     return first, last
+
+
+def altered_rooms(view: View, old: Area, lit: Area) -> Iterator[QRect]:
+    """Give the pixels that look otherwise once `lit` is lit instead of `old`, edges included.
+
+    The edges lie outside, so where both are lit nothing alters.
+    """
+    common = old.clipped(lit)
+    kept = QRect() if common.empty else QRect(*view.pixels_of(common))
+    window = QRect(0, 0, view.width, view.height)
+    for area in (old, lit):
+        for piece in [area] if common.empty else around(area, common):
+            # Cut to the window first: beyond its sides, what is kept would not reach as far.
+            room = QRect(*view.pixels_of(piece)).adjusted(-EDGE_WIDTH, -EDGE_WIDTH, EDGE_WIDTH, EDGE_WIDTH)
+            yield _without(room.intersected(window), kept)
+
+
+def _without(room: QRect, kept: QRect) -> QRect:
+    """Give the smallest rectangle that holds what of `room` is not in `kept`."""
+    left, top, right, bottom = room.left(), room.top(), room.right(), room.bottom()
+    if kept.left() <= left and right <= kept.right():
+        if kept.top() <= top <= kept.bottom():
+            top = kept.bottom() + 1
+        if kept.top() <= bottom <= kept.bottom():
+            bottom = kept.top() - 1
+    elif kept.top() <= top and bottom <= kept.bottom():
+        if kept.left() <= left <= kept.right():
+            left = kept.right() + 1
+        if kept.left() <= right <= kept.right():
+            right = kept.left() - 1
+    return QRect(left, top, right - left + 1, bottom - top + 1)

@@ -76,35 +76,40 @@ class Composer:
                 yield part, dimmed, self._compose(printed, part, atlas, dimmed)
 
     def _compose(self, printed: Printed, area: Area, atlas: Atlas, dimmed: bool) -> Pixels:
-        pitch = atlas.pitch
-        self._make_room(area.count, pitch)
+        pitch, rows, columns = atlas.pitch, area.rows, area.columns
+        squares = rows * columns
+        if len(self._pixels) < squares * pitch * pitch or len(self._index) < squares * pitch:
+            self._make_room(squares, pitch)
         codes = self._codes_of(printed, area, atlas)
         slots = atlas.slots_for(codes)
         sheet = atlas.dimmed if dimmed else atlas.lit
-        pixels = self._pixels[: area.count * pitch * pitch]
-        cells = pixels.reshape(area.rows, pitch, area.columns, pitch)
+        pixels = self._pixels[: squares * pitch * pitch]
+        cells = pixels.reshape(rows, pitch, columns, pitch)
         distinct = _distinct_rows(pitch)
         if distinct < pitch and codes.max() >= FIRST_STATES * atlas.threads.codes_a_state:
             distinct = pitch
-        index = self._index[: area.count * distinct].reshape(area.rows, distinct, area.columns)
+        index = self._index[: squares * distinct].reshape(rows, distinct, columns)
         np.add(slots[:, None, :], _rows_of_a_square(distinct, atlas.slots), out=index)
         # The method, because numpy's function of this name takes as long as drawing a few squares.
         if distinct == pitch:
             sheet.take(index, 0, cells, "clip")
         else:
-            rows = self._rows[: index.size * pitch].reshape(*index.shape, pitch)
-            sheet.take(index, 0, rows, "clip")
-            cells[:, :distinct] = rows
-            cells[:, distinct:] = rows[:, -1:]
-        return pixels.reshape(area.rows * pitch, area.columns * pitch)
+            if len(self._rows) < index.size * pitch:
+                self._rows = np.empty(index.size * pitch, np.uint32)
+            differing = self._rows[: index.size * pitch].reshape(*index.shape, pitch)
+            sheet.take(index, 0, differing, "clip")
+            cells[:, :distinct] = differing
+            cells[:, distinct:] = differing[:, -1:]
+        return pixels.reshape(rows * pitch, columns * pitch)
 
     def _codes_of(self, printed: Printed, area: Area, atlas: Atlas) -> NDArray[np.uint16]:
         """Give the codes of the squares of `area`, shape (rows, columns), until they are next asked for."""
-        if len(self._codes) < area.count:
-            self._codes = np.empty(area.count, np.uint16)
-        here, codes = area.slices(), self._codes[: area.count].reshape(area.rows, area.columns)
-        np.multiply(printed.states[here], np.uint16(atlas.threads.codes_a_state), out=codes, dtype=np.uint16)
-        codes += printed.squares[here]
+        here, squares = area.slices(), area.rows * area.columns
+        if len(self._codes) < squares:
+            self._codes = np.empty(squares, np.uint16)
+        codes = self._codes[:squares].reshape(area.rows, area.columns)
+        np.multiply(printed.states[here], atlas.threads.codes_a_state, out=codes, dtype=np.uint16)
+        np.add(codes, printed.squares[here], out=codes)
         return codes
 
     def _make_room(self, squares: int, pitch: int) -> None:
@@ -112,8 +117,6 @@ class Composer:
             self._index = np.empty(squares * pitch, np.intp)
         if len(self._pixels) < squares * pitch * pitch:
             self._pixels = np.empty(squares * pitch * pitch, np.uint32)
-        if len(self._rows) < squares * _distinct_rows(pitch) * pitch and _distinct_rows(pitch) < pitch:
-            self._rows = np.empty(squares * _distinct_rows(pitch) * pitch, np.uint32)
 
 
 @functools.lru_cache(64)
@@ -143,13 +146,14 @@ def lights(area: Area, lit: Area | None) -> list[tuple[Area, bool]]:
 
 def around(area: Area, inner: Area) -> Iterator[Area]:
     """Give the up to four areas that make up `area` without `inner`, which must lie in it."""
-    pieces = (
-        Area(area.column, area.row, area.columns, inner.row - area.row),
-        Area(area.column, inner.bottom, area.columns, area.bottom - inner.bottom),
-        Area(area.column, inner.row, inner.column - area.column, inner.rows),
-        Area(inner.right, inner.row, area.right - inner.right, inner.rows),
-    )
-    return (piece for piece in pieces if not piece.empty)
+    if inner.row > area.row:
+        yield Area(area.column, area.row, area.columns, inner.row - area.row)
+    if inner.bottom < area.bottom:
+        yield Area(area.column, inner.bottom, area.columns, area.bottom - inner.bottom)
+    if inner.column > area.column:
+        yield Area(area.column, inner.row, inner.column - area.column, inner.rows)
+    if inner.right < area.right:
+        yield Area(inner.right, inner.row, area.right - inner.right, inner.rows)
 
 
 def _cut(area: Area, columns: int, rows: int) -> Iterator[Area]:

@@ -104,10 +104,13 @@ class View:
         if not self.turn.upright:
             flat = self.flat
             return self.turn.back.area(flat.area_under(x, y, width, height), flat.columns, flat.rows)
-        column, row = self.square_at(x, y)
-        right, bottom = self.square_at(x + width - 1, y + height - 1)
-        touched = Area(column, row, right - column + 1, bottom - row + 1)
-        return touched.clipped(Area(0, 0, self.columns, self.rows))
+        x, y = x + self.left, y + self.top
+        column, row = max(0, math.floor(x / self.pitch)), max(0, math.floor(y / self.pitch))
+        right = min(self.columns, math.floor((x + width - 1) / self.pitch) + 1)
+        bottom = min(self.rows, math.floor((y + height - 1) / self.pitch) + 1)
+        if right <= column or bottom <= row:
+            return Area(column, row, 0, 0)
+        return Area(column, row, right - column, bottom - row)
 
     @property
     def area(self) -> Area:
