@@ -10,6 +10,7 @@ from stitchview.canvas.listening import Listening
 from stitchview.chart.model import Chart
 from stitchview.done.change import Change, Selection
 from stitchview.done.counts import Tally
+from stitchview.done.differing import touches_differences
 from stitchview.done.history import Step
 from stitchview.done.ids import time_of
 from stitchview.done.keeper import Keeper
@@ -54,7 +55,7 @@ class Desk(QObject):
 
     @property
     def chart(self) -> Chart:
-        """The chart as it is printed."""
+        """The chart as it stands on the cloth; `chart.printed` is the one of the file."""
         return self._opened.marks.chart
 
     @property
@@ -156,6 +157,10 @@ class Desk(QObject):
         """Rewrite notes, as a stroke of its own; None when nothing is rewritten."""
         return self._make(noting(self.chart, notes)) if notes else None
 
+    def make(self, change: Change) -> Change:
+        """Make a change that was put together elsewhere, as one stroke."""
+        return self._make(change)
+
     def undo(self) -> Change | None:
         """Take back the last stroke; None when there is none."""
         return self._take_step(self._opened.history.undo())
@@ -217,7 +222,8 @@ class Desk(QObject):
         return step.change
 
     def _announce(self, change: Change) -> None:
-        if change.count:
+        # A difference that comes or goes alters the chart itself, which is laid out anew with all its marks.
+        if change.count and not touches_differences(change.notes):
             self._changed.emit(change)
         if change.notes:
             self._notes_changed.emit(change.notes)

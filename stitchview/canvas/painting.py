@@ -36,7 +36,8 @@ from stitchview.canvas.pyramid import Pyramid
 from stitchview.canvas.qtcolours import as_qt
 from stitchview.canvas.showing import Showing
 from stitchview.canvas.sight import Sight
-from stitchview.canvas.signs import Sheet, Stamps, draw_signs
+from stitchview.canvas.signs import Sheet, draw_signs
+from stitchview.canvas.stamps import Stamps
 from stitchview.canvas.strips import Composer, Printed, bold_ink, draw_tens, lights
 from stitchview.canvas.threads import Threads
 from stitchview.canvas.view import View

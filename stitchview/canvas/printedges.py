@@ -9,9 +9,10 @@ from stitchview.canvas.cardtext import fitted
 from stitchview.canvas.printpen import HEAD_GROUND, INK, LINE, SMALL_PRINT, UNITS, pen, point, rect, write
 from stitchview.canvas.qtcolours import as_qt
 from stitchview.chart.colour import WHITE
+from stitchview.follow.areawords import area_words
 from stitchview.plan.cardpages import Box
 from stitchview.plan.printplan import FOOT, HEAD, PrintPlan, PrintSheet
-from stitchview.plan.printruler import Side, area_words, side_of
+from stitchview.plan.printruler import Side, side_of
 
 _BOLD = QFont.Weight.DemiBold
 _NUMBER, _NUMBER_ROOM, _AWAY = 2.6, 8.5, 2.7

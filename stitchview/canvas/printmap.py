@@ -9,9 +9,9 @@ from stitchview.canvas.printpen import INK, SHARED, SMALL_PRINT, UNITS, pen, rec
 from stitchview.canvas.qtcolours import as_qt
 from stitchview.chart.colour import WHITE
 from stitchview.chart.model import UNTOLD, Squares
+from stitchview.follow.areawords import area_words
 from stitchview.plan.cardpages import Box
 from stitchview.plan.printplan import PrintPlan, PrintSheet
-from stitchview.plan.printruler import area_words
 
 _PALE = 0.62
 _MOST_PIXELS = 900

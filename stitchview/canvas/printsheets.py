@@ -6,6 +6,7 @@ from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QSizeF
 from PySide6.QtGui import QPagedPaintDevice, QPageLayout, QPageSize, QPainter, QPdfWriter
 
 from stitchview.canvas.picture import application
+from stitchview.canvas.printdiffers import differ_pages, draw_differences
 from stitchview.canvas.printedges import (
     PageTitle,
     draw_edges,
@@ -28,8 +29,8 @@ _DOTS = _INCH * UNITS
 
 
 def page_count(plan: PrintPlan) -> int:
-    """How many pages there are: a map if there are several sheets, the sheets, and the key."""
-    return _maps(plan) + len(plan.sheets) + len(key_pages(plan))
+    """How many pages there are: a map if there are several sheets, the sheets, the key, and what differs."""
+    return _maps(plan) + len(plan.sheets) + len(key_pages(plan)) + len(differ_pages(plan))
 
 
 def print_pdf(plan: PrintPlan) -> bytes:
@@ -93,7 +94,7 @@ class _Pages:
         self._number = 0
 
     def draw(self) -> None:
-        """Draw the map, the sheets and the key."""
+        """Draw the map, the sheets, the key, and the list of what differs."""
         plan, painter = self._plan, self._painter
         more = done_words(plan.wish.done)
         if _maps(plan):
@@ -111,6 +112,9 @@ class _Pages:
             here = "" if plan.area == plan.chart.area else " · counted in the printed region"
             draw_head_and_foot(painter, plan, self._turned(f"Key{which}{here}"))
             key.draw(painter, lines)
+        for told in differ_pages(plan):
+            draw_head_and_foot(painter, plan, self._turned("Where the cloth differs from the bought chart"))
+            draw_differences(painter, plan, told)
 
     def _turned(self, words: str) -> PageTitle:
         """Begin the next page, which is `words`."""

@@ -5,11 +5,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from PySide6.QtCore import QLineF, QPoint, QPointF, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QPainter, QPainterPath, QPen, QPixmap
+from PySide6.QtGui import QColor, QFont, QPainter, QPainterPath, QPen
 
+from stitchview.canvas.differsign import BADGE, DifferSign, badge_corner, draw_badge, draw_differing
 from stitchview.canvas.looks import Ground
 from stitchview.canvas.newsign import NewSign, draw_new
 from stitchview.canvas.qtcolours import as_qt
+from stitchview.canvas.stamps import Stamps
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
 from stitchview.chart.colour import Colour, ink_on
@@ -19,7 +21,6 @@ SMALLEST_NUMBERED = 16
 # No sign reaches further than this many squares, and this many pixels, beyond its own squares.
 REACH_SQUARES, REACH_PIXELS = 1, 24
 
-MOST_STAMPS = 3000
 # Room around a stamp for the breadth of its lines.
 MARGIN = 8
 
@@ -49,7 +50,7 @@ class Signs:
 
     `route` is the squares of a needleful in order. `tape` is the first and the last square that
     are measured between. `found` are areas that fit a patch, the likeliest first. `new` is what came
-    since a moment.
+    since a moment, `differ` where the cloth differs from the chart.
     """
 
     route: tuple[Square, ...] = ()
@@ -58,33 +59,13 @@ class Signs:
     tape: tuple[Square, Square] | None = None
     found: tuple[Area, ...] = ()
     new: NewSign | None = None
+    differ: tuple[DifferSign, ...] = ()
 
     @property
     def any(self) -> bool:
         """Whether there is anything to draw."""
-        return bool(self.route or self.pins or self.parks or self.tape or self.found or self.new)
-
-
-class Stamps:
-    """Small pictures of signs, drawn once and then set down on whole pixels: what is drawn anew fits so."""
-
-    def __init__(self) -> None:
-        self._kept: dict[tuple[object, ...], QPixmap] = {}
-
-    def stamp(self, name: tuple[object, ...], size: QSize, drawing: Callable[[QPainter], None]) -> QPixmap:
-        """Give the picture called `name`, drawn by `drawing` if it is not there yet."""
-        found = self._kept.get(name)
-        if found is None:
-            if len(self._kept) >= MOST_STAMPS:
-                self._kept.clear()
-            found = QPixmap(size)
-            found.fill(Qt.GlobalColor.transparent)
-            painter = QPainter(found)
-            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-            drawing(painter)
-            painter.end()
-            self._kept[name] = found
-        return found
+        over = self.route or self.pins or self.parks or self.tape or self.found
+        return bool(over or self.new or self.differ)
 
 
 @dataclass(frozen=True)
@@ -105,6 +86,8 @@ def draw_signs(sheet: Sheet, signs: Signs) -> None:
     if signs.new is not None:
         draw_new(sheet.painter, sheet.view, signs.new, as_qt(sheet.ground.pointer), sheet.exposed)
     pen = _Pen(sheet)
+    for differing in signs.differ:
+        pen.differ(differing)
     for number, area in enumerate(signs.found, 1):
         pen.found(area, number)
     if signs.tape is not None:
@@ -225,6 +208,19 @@ class _Pen:
 
         size = QSize(round(side * 1.6) + 2 * MARGIN, round(side * 1.5) + 2 * MARGIN)
         self._set_down(room.topLeft() - QPoint(MARGIN, MARGIN), ("park", side, park.colour), size, draw)
+
+    def differ(self, sign: DifferSign) -> None:
+        """Draw where the cloth differs, with a badge whose shape tells how."""
+        inks = self._edge, self._paper
+        if any(
+            self._shown.intersects(QRect(*self._view.pixels_of(each))) for each in (*sign.rims, *sign.bare)
+        ):
+            draw_differing(self._painter, self._view, sign, inks)
+            corner, turned = badge_corner(self._view, sign), self._view.turn.step(sign.across, sign.down)
+            if corner is not None:
+                name = ("differ", sign.shape, turned)
+                size = QSize(BADGE, BADGE)
+                self._set_down(corner, name, size, lambda painter: draw_badge(painter, sign, inks, turned))
 
     def tape(self, first: Square, last: Square) -> None:
         """Draw the tape as it is counted: along the row, then along the column, with its ends marked."""

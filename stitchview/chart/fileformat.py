@@ -49,9 +49,16 @@ def write_chart(chart: Chart, path: Path) -> None:
     if os.path.isdir(path) or not path.suffix:
         write_folder(chart, path)
         return
-    entries = encode(chart, Findings(_name(path)))
+    entries = _encoded(chart, path)
     with replacing(path) as file:
         write_zip(file, entries)
+
+
+def _encoded(chart: Chart, path: Path) -> dict[str, bytes]:
+    if chart.worked is not None:
+        # What differs on the cloth is no correction of the chart: a fault of ours must not make it one.
+        raise ValueError("only a chart as it is printed is written to a file")
+    return encode(chart, Findings(_name(path)))
 
 
 def write_folder(chart: Chart, path: Path) -> None:
@@ -61,7 +68,7 @@ def write_folder(chart: Chart, path: Path) -> None:
     last; pictures the chart no longer has are removed after that, other files are left alone.
     Raises as `write_chart` does.
     """
-    entries = encode(chart, Findings(_name(path)))
+    entries = _encoded(chart, path)
     del entries[MIMETYPE_ENTRY]
     try:
         _check_folder(path, entries)

@@ -20,15 +20,21 @@ def _take_facts(parser: argparse.ArgumentParser) -> None:
 
 
 def _facts(asked: Arguments) -> int:
+    from stitchview.done.differing import held
     from stitchview.done.inventory import lines_of, members_of
+    from stitchview.follow.differencewords import difference_words
+    from stitchview.follow.numbering import Numbering
 
     opened = look_at(asked.chart)
     opened.layer.close()
     chart = opened.marks.chart
+    differs = [difference_words(chart, each, Numbering.TOP_LEFT) for each in held(opened.marks)]
     if asked.json:
-        print(json.dumps(members_of(chart, opened.tally, opened.notices), indent=2))
+        members = members_of(chart, opened.tally, opened.notices)
+        print(json.dumps(members | {"differences": differs}, indent=2))
         return FINE
-    return tell(lines_of(chart, opened.tally), opened.notices)
+    told = ["", "On the cloth it differs, and is counted so:", *differs] if differs else []
+    return tell([*lines_of(chart, opened.tally), *told], opened.notices)
 
 
 def _take_check(parser: argparse.ArgumentParser) -> None:

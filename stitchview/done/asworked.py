@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from stitchview.chart.model import Chart
 from stitchview.done.differences import MOST_DIFFERENCES, Difference, overlap
-from stitchview.done.loom import Altered, Loom
+from stitchview.done.loom import Effect, Loom
 from stitchview.errors import CommandError
 
 
@@ -44,7 +44,7 @@ def on_cloth(chart: Chart, differences: Iterable[Difference]) -> OnCloth:
     return OnCloth(loom.chart(), tuple(hold), tuple(passed_over))
 
 
-def altered_by(chart: Chart, differences: Sequence[Difference], new: Difference) -> Altered:
+def altered_by(chart: Chart, differences: Sequence[Difference], new: Difference) -> Effect:
     """What one more difference would alter; raises `CommandError` if it cannot be one of the cloth.
 
     `differences` are those held so far. Nothing is changed.

@@ -1,12 +1,13 @@
 """Recorded differences as a stroke of the file holds them: their members, written and read."""
 
 from stitchview.done.differences import Added, Difference, NotWorked, OtherThread, Shifted
-from stitchview.done.notefields import Members, identity, text, whole
+from stitchview.done.notefields import Members, identity, length, text, whole
+from stitchview.done.unpicked import MOST_STRAND_MM, Unpicked
 
 Origin = tuple[int, int]
 
 
-def difference_members(note: Difference, origin: Origin) -> Members:
+def difference_members(note: Difference | Unpicked, origin: Origin) -> Members:
     """What the file says of a difference, squares as addresses."""
     corner = {"column": note.column + origin[0], "row": note.row + origin[1]}
     placed = {"id": note.id, **corner, "columns": note.columns, "rows": note.rows}
@@ -19,6 +20,9 @@ def difference_members(note: Difference, origin: Origin) -> Members:
             return {**placed, "sort": note.sort, "code": note.code}
         case Added():
             return {**placed, "code": note.code}
+        case Unpicked():
+            thread = {"name": note.name, "number": note.number}
+            return {**placed, **thread, "stitches": note.stitches, "lost_mm": note.lost_mm}
 
 
 def shifted(told: Members, origin: Origin) -> Shifted:
@@ -41,6 +45,13 @@ def not_worked(told: Members, origin: Origin) -> NotWorked:
 def added(told: Members, origin: Origin) -> Added:
     """Read stitches that were added."""
     return Added(identity(told, "id"), *_area(told, origin), identity(told, "code"))
+
+
+def unpicked(told: Members, origin: Origin) -> Unpicked:
+    """Read what was unpicked."""
+    lost = whole(told, "stitches"), length(told, "lost_mm", MOST_STRAND_MM)
+    thread = text(told, "name"), text(told, "number")
+    return Unpicked(identity(told, "id"), *thread, *_area(told, origin), *lost)
 
 
 def _code_or_any(told: Members, name: str) -> str:

@@ -45,6 +45,15 @@ def new_name(clock: Clock = now_ms) -> str:
     return compose(clock(), secrets.randbits(TAIL_BITS)).hex()
 
 
+def made_at(name: str) -> int:
+    """When a `new_name` was made, in milliseconds since 1970; 0 of a name that is none of ours."""
+    try:
+        found = bytes.fromhex(name)
+    except ValueError:
+        return 0
+    return time_of(found) if is_stroke_id(found) else 0
+
+
 class Ids:
     """Makes ids that rise from one to the next, and stand above `after`, whatever the clock does.
 

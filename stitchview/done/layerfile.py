@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from stitchview.chart.model import Chart
+from stitchview.done.asworked import on_cloth
 from stitchview.done.berth import Berth, Search
 from stitchview.done.counts import Tally
 from stitchview.done.deflated import MalformedStroke
@@ -23,12 +24,14 @@ from stitchview.done.timeline import timeline_of
 from stitchview.done.troubles import DamagedLayer, in_words
 
 MOST_PLACE_LETTERS = 1 << 20
+PASSED_OVER = "A recorded difference between cloth and chart is passed over: {why}"
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class OpenedLayer:
     """A chart's done layer, opened; `notices` are sentences for the window about what was found.
 
+    The marks are on the chart as it stands on the cloth, with all recorded differences that fit.
     `place` is the JSON object last kept by `Keeper.keep_place`, empty if there is none.
     """
 
@@ -76,13 +79,17 @@ def open_layer(
 
 def _opened(berth: Berth, chart: Chart, device: str, search: Search) -> OpenedLayer:
     timeline = berth.timeline or timeline_of(read_rows(berth.connection))
-    layer = Layer(berth.connection, berth.path, chart)
-    marks = Marks(chart, layer.read(timeline.live), notes_after(timeline.notes, chart.origin))
+    notes = notes_after(timeline.notes, chart.origin)
+    cloth = on_cloth(chart, notes.differences)
+    layer = Layer(berth.connection, berth.path, cloth.chart)
+    marks = Marks(cloth.chart, layer.read(timeline.live), notes)
     settle = None if timeline.straight else functools.partial(layer.settle, marks)
     past = Past(layer.load, timeline.live, timeline.undone, settle, timeline.stitchless)
     history = History(Maker(device, after=timeline.newest), past)
     place = _place(read_facts(berth.connection).get(FACT_PLACE, ""))
-    return OpenedLayer(layer, marks, history, place, tuple(dict.fromkeys(search.notices)))
+    passed_over = (PASSED_OVER.format(why=error) for _, error in cloth.passed_over)
+    notices = tuple(dict.fromkeys((*search.notices, *passed_over)))
+    return OpenedLayer(layer, marks, history, place, notices)
 
 
 def _place(text: str) -> dict[str, Any]:

@@ -20,7 +20,7 @@ NOTHING_THERE = "There is no stitch that would differ."
 
 
 @dataclass(frozen=True, slots=True)
-class Altered:
+class Effect:
     """What a difference is about: stitches that lie elsewhere, are of another thread or added.
 
     `lost` are those that a block covers, or that are left out.
@@ -47,7 +47,7 @@ class Loom:
         self._shifts = list[Shift]()
         self._touched = False
 
-    def work(self, difference: Difference) -> Altered:
+    def work(self, difference: Difference) -> Effect:
         """Work one difference in; tells how many stitches it is about."""
         if difference.area.clipped(self._printed.area) != difference.area:
             raise CommandError("That difference reaches off the chart.", "Choose squares of the chart.")
@@ -77,7 +77,7 @@ class Loom:
             worked=Worked(self._printed, tuple(self._shifts), *kept),
         )
 
-    def _shift(self, difference: Shifted) -> Altered:
+    def _shift(self, difference: Shifted) -> Effect:
         area, target, whole = difference.area, difference.target, self._printed.area
         block = self._squares[area.slices()].copy()
         moved = [each.within(area) for each in self._loose]
@@ -97,7 +97,7 @@ class Loom:
             each.leave_out(under)
             each.move(mine, difference.across, difference.down)
         self._shifts.append(Shift(area, difference.across, difference.down))
-        return Altered(altered, lost)
+        return Effect(altered, lost)
 
     def _check_on_chart(self, difference: Shifted, off: int, moved: list[Mask]) -> None:
         """No stitch may lie off the chart; bare squares may."""
@@ -109,7 +109,7 @@ class Loom:
                 f"{stitches} would lie off the chart.", "Shift by less, or choose another area."
             )
 
-    def _change_thread(self, difference: OtherThread) -> Altered:
+    def _change_thread(self, difference: OtherThread) -> Effect:
         was, number = self._number(difference.was), self._number(difference.code) or 0
         squares = self._crosses(difference.area, difference.sort, was)
         squares &= self._squares[difference.area.slices()] != number
@@ -123,9 +123,9 @@ class Loom:
         self._fill(difference.area, squares, number)
         for each, chosen in zip(self._of_sort(difference.sort), loose, strict=True):
             each.change(chosen, number)
-        return Altered(count)
+        return Effect(count)
 
-    def _leave_out(self, difference: NotWorked) -> Altered:
+    def _leave_out(self, difference: NotWorked) -> Effect:
         code = self._number(difference.code)
         squares = self._crosses(difference.area, difference.sort, code)
         loose = [
@@ -137,9 +137,9 @@ class Loom:
         self._fill(difference.area, squares, 0)
         for each, chosen in zip(self._of_sort(difference.sort), loose, strict=True):
             each.leave_out(chosen)
-        return Altered(lost=count)
+        return Effect(lost=count)
 
-    def _add(self, difference: Added) -> Altered:
+    def _add(self, difference: Added) -> Effect:
         number = self._number(difference.code) or 0
         block = self._squares[difference.area.slices()]
         if not number or block.any() or self._parts.within(difference.area).any():
@@ -148,7 +148,7 @@ class Loom:
                 "Record another thread there, or choose bare squares.",
             )
         self._fill(difference.area, block == 0, number)
-        return Altered(difference.area.count)
+        return Effect(difference.area.count)
 
     def _crosses(self, area: Area, sort: str, wanted: int | None) -> Mask:
         block = self._squares[area.slices()]

@@ -20,6 +20,7 @@ from stitchview.done.leftout import LeftOut
 from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin, Subject
 from stitchview.done.sittingnotes import ClothPhoto, SittingSeam, SittingWord, TimePin
 from stitchview.done.skeinnotes import LotArea, LotTime, SkeinNote, SkeinSize
+from stitchview.done.unpicked import Unpicked
 from stitchview.done.usedinstead import UsedInstead
 from stitchview.errors import CommandError
 
@@ -137,6 +138,7 @@ class Notes:
     not_worked: tuple[NotWorked, ...] = ()
     added: tuple[Added, ...] = ()
     used_instead: tuple[UsedInstead, ...] = ()
+    unpicked: tuple[Unpicked, ...] = ()
 
     @classmethod
     def of(cls, notes: Iterable[Note]) -> "Notes":
@@ -248,6 +250,7 @@ _FIELDS: dict[type[Note], str] = {
     NotWorked: "not_worked",
     Added: "added",
     UsedInstead: "used_instead",
+    Unpicked: "unpicked",
 }
 """Where the notes of each kind stand in `Notes`, in the order in which they are told."""
 NOTHING_NOTED = Notes()
@@ -257,7 +260,7 @@ def _squares(note: Note | None) -> tuple[tuple[int, int], ...]:
     match note:
         case Pin() | Parked() | NeedlefulEnd():
             return ((note.column, note.row),)
-        case LotArea() | LeftOut() | Shifted() | OtherThread() | NotWorked() | Added():
+        case LotArea() | LeftOut() | Shifted() | OtherThread() | NotWorked() | Added() | Unpicked():
             return (note.column, note.row), (note.column + note.columns - 1, note.row + note.rows - 1)
     return ()
 

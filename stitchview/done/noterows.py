@@ -5,7 +5,14 @@ from collections.abc import Callable, Iterable, Iterator
 
 from stitchview.chart.entries import strictjson
 from stitchview.done.deflated import MalformedStroke, deflate, inflate
-from stitchview.done.differencerows import added, difference_members, not_worked, other_thread, shifted
+from stitchview.done.differencerows import (
+    added,
+    difference_members,
+    not_worked,
+    other_thread,
+    shifted,
+    unpicked,
+)
 from stitchview.done.differences import Added, NotWorked, OtherThread, Shifted
 from stitchview.done.finishnotes import Finished, ThreadTest, ThreadUsed
 from stitchview.done.finishrows import finish_members, finished, thread_test, thread_used
@@ -23,6 +30,7 @@ from stitchview.done.sittingrows import (
 )
 from stitchview.done.skeinnotes import LotArea, LotTime, SkeinNote, SkeinSize
 from stitchview.done.skeinrows import lot_area, lot_time, skein_members, skein_note, skein_size
+from stitchview.done.unpicked import Unpicked
 from stitchview.done.usedinstead import UsedInstead
 from stitchview.done.usedrows import used_instead
 from stitchview.errors import CommandError
@@ -53,6 +61,7 @@ KINDS: dict[str, type[Note]] = {
     "not worked": NotWorked,
     "added": Added,
     "used instead": UsedInstead,
+    "unpicked": Unpicked,
 }
 """The kinds of notes by their names in the file."""
 NAMES = {kind: name for name, kind in KINDS.items()}
@@ -139,7 +148,7 @@ def _members(note: Note, origin: Origin) -> Members:
             return skein_members(note, origin)
         case SittingSeam() | SittingWord() | ClothPhoto() | TimePin():
             return sitting_members(note)
-        case Shifted() | OtherThread() | NotWorked() | Added():
+        case Shifted() | OtherThread() | NotWorked() | Added() | Unpicked():
             return difference_members(note, origin)
     return finish_members(note)
 
@@ -228,6 +237,7 @@ _READERS: dict[type[Note], Callable[[Members, Origin], Note]] = {
     NotWorked: not_worked,
     Added: added,
     UsedInstead: used_instead,
+    Unpicked: unpicked,
 }
 
 

@@ -10,6 +10,7 @@ from stitchview.done.ids import new_name
 from stitchview.done.leftout import LeftOut
 from stitchview.done.sittingnotes import ClothPhoto, SittingSeam, SittingWord, TimePin
 from stitchview.done.skeinnotes import LotArea, LotTime, SkeinNote, SkeinSize
+from stitchview.done.unpicked import Unpicked
 from stitchview.done.usedinstead import UsedInstead
 from stitchview.errors import CommandError
 
@@ -137,4 +138,5 @@ Note = (
     | NotWorked
     | Added
     | UsedInstead
+    | Unpicked
 )

@@ -160,7 +160,7 @@ def _described(piece: Piece) -> bytes:
 
 def _chart_bytes(piece: Piece, folder: Path) -> bytes:
     if piece.path.is_dir():
-        write_chart(piece.chart, folder / CHART)
+        write_chart(piece.chart.printed, folder / CHART)
         return (folder / CHART).read_bytes()
     return piece.path.read_bytes()
 

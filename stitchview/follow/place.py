@@ -62,6 +62,7 @@ class Place:
     """One square: how she counts it, where it is on paper, and what is to be stitched there.
 
     `entry` is None where no whole stitch lies; `parts` holds the part stitches, in the chart's order.
+    `differs` tells how the cloth differs from the printed chart there, if it does.
     """
 
     column: Counted
@@ -70,6 +71,7 @@ class Place:
     entry: KeyEntry | None
     parts: tuple[PartHere, ...]
     state: int = OPEN
+    differs: str = ""
 
 
 def place_of(
@@ -103,6 +105,8 @@ def sentence(place: Place) -> str:
         told.append("No stitch here.")
     elif place.state in STATE_WORDS:
         told.append(STATE_WORDS[place.state])
+    if place.differs:
+        told.append(f"Here the cloth differs: {place.differs}.")
     return " ".join(told)
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
+from stitchview.done.differences import Difference
 from stitchview.done.marks import Marks
 from stitchview.errors import CommandError
 from stitchview.follow.numbering import tens_lines
@@ -31,7 +32,10 @@ class PrintSheet:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class PrintPlan:
-    """All sheets of a print; `paper` is turned as it is used, `area` what is printed of the chart."""
+    """All sheets of a print; `paper` is turned as it is used, `area` what is printed of the chart.
+
+    `differs` are the recorded differences in it: what is printed stands as it is on the cloth.
+    """
 
     wish: PrintWish
     chart: Chart
@@ -39,6 +43,7 @@ class PrintPlan:
     area: Area
     paper: Paper
     sheets: tuple[PrintSheet, ...]
+    differs: tuple[Difference, ...] = ()
 
     @property
     def lying(self) -> bool:
@@ -90,7 +95,12 @@ def print_plan(marks: Marks, wish: PrintWish) -> PrintPlan:
     numbered = tuple(
         PrintSheet(number, each.area, each.grid, each.shared) for number, each in enumerate(sheets, 1)
     )
-    return PrintPlan(wish, chart, stitches, area, paper, numbered)
+    differs = tuple(
+        each
+        for each in marks.notes.differences
+        if any(not touched.clipped(area).empty for touched in each.touched)
+    )
+    return PrintPlan(wish, chart, stitches, area, paper, numbered, differs)
 
 
 def _refuse_too_many(area: Area, sheets: int) -> None:

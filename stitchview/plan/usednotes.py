@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from stitchview.chart.model import Chart
 from stitchview.chart.threadname import ThreadName, identity_of
-from stitchview.done.ids import new_name
+from stitchview.done.ids import made_at, new_name
 from stitchview.done.notebook import Notes
 from stitchview.done.notes import NeedlefulEnd
 from stitchview.done.skeinnotes import FINISHED, GOT, LEFT, SkeinNote
@@ -63,7 +63,17 @@ def holding_of(need: ThreadNeed, notes: Notes) -> Holding | None:
     if book.shelf is None:
         return None
     lots = [each.lot for each in told if each.lot]
-    return Holding(book.shelf, book.at_mm or 0.0, lots[-1] if lots else "")
+    shelf = max(0.0, book.shelf - _lost_mm(need, notes, told[-1].time) / need.skein.strand_mm)
+    return Holding(shelf, book.at_mm or 0.0, lots[-1] if lots else "")
+
+
+def _lost_mm(need: ThreadNeed, notes: Notes, since_ms: int) -> float:
+    """Single strand lost by unpicking since her last word on the thread, which counted all before."""
+    return sum(
+        each.lost_mm
+        for each in notes.unpicked
+        if identity_of(each.name, each.number) == need.thread.identity and made_at(each.id) > since_ms
+    )
 
 
 def skein_note(need: ThreadNeed, event: str, skeins: float = 1.0, lot: str = "") -> SkeinNote:

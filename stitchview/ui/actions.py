@@ -4,6 +4,7 @@ from stitchview.ui.action import Action
 from stitchview.ui.tables.band import BAND_ACTIONS
 from stitchview.ui.tables.chart import CHART_ACTIONS
 from stitchview.ui.tables.cloth import CLOTH_ACTIONS
+from stitchview.ui.tables.differing import DIFFERING_ACTIONS
 from stitchview.ui.tables.following import FOLLOW_ACTIONS
 from stitchview.ui.tables.marks import MARK_ACTIONS, THREAD_ACTIONS
 from stitchview.ui.tables.plan import PLAN_ACTIONS
@@ -17,6 +18,7 @@ ACTIONS: tuple[Action, ...] = (
     *THREAD_ACTIONS,
     *FOLLOW_ACTIONS,
     *CLOTH_ACTIONS,
+    *DIFFERING_ACTIONS,
     *PLAN_ACTIONS,
 )
 """Every action, in the order in which menus and help list it."""

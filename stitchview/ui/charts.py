@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 from stitchview.chart.containers.entrynames import CHART_ENTRY
 from stitchview.chart.fileformat import SUFFIX
 from stitchview.done.basket import Basket
+from stitchview.done.usedkey import printed_chart
 from stitchview.errors import StitchviewError
 from stitchview.ui.basketcard import lay_in_basket, taken_since
 from stitchview.ui.messages import say_error
@@ -95,6 +96,29 @@ class Charts:
         for piece in self._basket.pieces() if identity else ():
             if piece.identity == identity and piece.path != sitting.path and not piece.is_there:
                 self.recent.forget(piece.path)
+
+    def lay_out_anew(self) -> None:
+        """Lay the chart out as it stands on the cloth now, because a recorded difference came or went.
+
+        Marks that are only in memory would end with it: there the next opening shows what differs.
+        """
+        sitting = self.sitting
+        if sitting is None or not sitting.desk.keeps:
+            return
+        path, listed = sitting.path, sitting.lists_differences
+        printed = printed_chart(sitting.desk.chart.printed)
+        if not self.close():
+            return
+        try:
+            opened = open_chart(path, printed=printed)
+        except StitchviewError as error:
+            say_error(self._window, error)
+            return
+        self.show(opened)
+        if self.sitting is not None:
+            # The dialog that asked stood over the board that is gone, and took the keyboard with it.
+            self._window.activateWindow()
+            self.sitting.go_on(listed)
 
     def open_sample(self, path: Path | None = None) -> bool:
         """Open a sample that comes with the program, in a copy of her own."""

@@ -12,6 +12,7 @@ from stitchview.follow.numbering import Numbering
 from stitchview.ui.bench import Bench
 from stitchview.ui.chartboard import ChartBoard
 from stitchview.ui.countoffwork import CountOffWork
+from stitchview.ui.differingwork import DifferingWork
 from stitchview.ui.habitsdialog import HabitsDialog
 from stitchview.ui.hint import Voice
 from stitchview.ui.landmarkdialog import Landmark, LandmarkDialog
@@ -58,6 +59,7 @@ class ClothWork:
         self.plan = PlanWork(bench, voice, self.signs, board, door.show)
         self.last = LastWork(bench, voice, board, self.go_to)
         self.counting = CountOffWork(bench, board, self._go_to_area)
+        self.differing = DifferingWork(bench, self.signs, voice, board, self._go_to_area)
         self.listing: NotesDialog | None = None
         self.dialog: QDialog | None = None
 
@@ -80,6 +82,7 @@ class ClothWork:
         self.notes.use(preferences.numbering)
         self.last.use(preferences.numbering)
         self.counting.use(preferences.numbering)
+        self.differing.use(preferences.numbering)
         self.notes.show()
 
     def follow(self) -> None:
@@ -97,6 +100,7 @@ class ClothWork:
         self.notes.show()
         self.plan.changed()
         self.last.changed()
+        self.differing.changed()
         if self.listing is not None:
             self.listing.refresh()
 

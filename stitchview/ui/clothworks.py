@@ -66,6 +66,16 @@ class CountingWorks(Protocol):
         """Ask for counts."""
 
 
+class DifferingWorks(Protocol):
+    """Where the cloth differs from the chart."""
+
+    def record(self) -> None:
+        """Ask what differs, to keep or unpick it."""
+
+    def open(self) -> None:
+        """List where the cloth differs."""
+
+
 class ClothWorks(Protocol):
     """All that is done between cloth and chart."""
 
@@ -96,6 +106,10 @@ class ClothWorks(Protocol):
     @property
     def counting(self) -> CountingWorks:
         """Counts from the cloth."""
+
+    @property
+    def differing(self) -> DifferingWorks:
+        """Where the cloth differs."""
 
     def pin_here(self) -> None:
         """Ask for the words of a pin at the pointer."""

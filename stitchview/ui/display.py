@@ -8,6 +8,7 @@ from stitchview.canvas.strips import Tens
 from stitchview.canvas.view import View
 from stitchview.chart.model import KeyEntry
 from stitchview.done.change import Change
+from stitchview.follow.differencewords import place_words
 from stitchview.follow.heldback import held_numbers
 from stitchview.follow.numbering import Numbering, Way
 from stitchview.follow.place import Place, place_of, sentence
@@ -120,7 +121,9 @@ class Display:
 
     def place_at(self, square: Square) -> Place | None:
         """A square as she counts it."""
-        return place_of(self._bench.desk.chart, *square, self._preferences.numbering, self._bench.desk.marks)
+        desk = self._bench.desk
+        place = place_of(desk.chart, *square, self._preferences.numbering, desk.marks)
+        return place and replace(place, differs=place_words(desk.chart, desk.notes, square))
 
     def _hold_back(self) -> None:
         desk = self._bench.desk

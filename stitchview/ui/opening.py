@@ -10,6 +10,7 @@ from PySide6.QtCore import QLockFile
 
 from stitchview.chart.containers.entrynames import CHART_ENTRY, SQUARES_ENTRY
 from stitchview.chart.fileformat import read_chart
+from stitchview.chart.model import Chart
 from stitchview.chart.shipped import shipped
 from stitchview.done.joining import Piece
 from stitchview.done.keptcopies import KeptCopy
@@ -39,15 +40,16 @@ class Opened:
         return Path(self.sign.fileName())
 
 
-def open_chart(path: Path, signed: bool = True) -> Opened:
+def open_chart(path: Path, signed: bool = True, printed: Chart | None = None) -> Opened:
     """Open the chart at `path`, a file, a folder or an entry of one, with its marks.
 
-    Unless `signed`, nobody who opens it meanwhile is told that it is open here.
+    Unless `signed`, nobody who opens it meanwhile is told that it is open here. A chart that was `printed`
+    just before is not read again.
 
     Raises `StitchviewError` in one sentence; nothing on the disk is changed then.
     """
     chart_path = chart_of(path)
-    chart = read_chart(chart_path)
+    chart = printed or read_chart(chart_path)
     sign = _sign_of(chart_path)
     alone = not signed or sign.tryLock(0) or sign.error() is not QLockFile.LockError.LockFailedError
     # Asked before, because opening begins a fresh layer.

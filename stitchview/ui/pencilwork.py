@@ -10,6 +10,7 @@ from stitchview.canvas.touch import Spot
 from stitchview.chart.model import Chart, KeyEntry
 from stitchview.chart.stitches import LineKind
 from stitchview.done.usedkey import printed_chart
+from stitchview.follow.differencewords import differences_at
 from stitchview.sheets.correcting import named
 from stitchview.sheets.pencil import rubbed_out, with_line, with_point, with_squares
 from stitchview.sheets.pencilparts import PartKind, with_part
@@ -28,6 +29,7 @@ PARTS = {
 # What is drawn from corner to corner of squares, and not within them.
 ON_CORNERS = (Draws.LINE, Draws.STRAIGHT, Draws.KNOT, Draws.NOTHING)
 NOTHING_DONE = "Nothing there to correct."
+DIFFERS_THERE = "The cloth differs there. Take that difference back first, or correct elsewhere."
 ANSWERED_SINCE = "The chart was changed at the reading table since, and the way back ends there."
 # Where its small window stands on the window: beside the toolbar, clear of the middle.
 BESIDE = 24, 120
@@ -71,7 +73,7 @@ class PencilWork:
         """Correct the key's line of the thread it draws with."""
         sitting, panel = self._charts.sitting, self.panel
         if sitting is not None and panel is not None and panel.number:
-            entry = printed_chart(sitting.desk.chart).key[panel.number - 1]
+            entry = printed_chart(sitting.desk.chart.printed).key[panel.number - 1]
             self._reading.ask_entry(entry, self._entry_corrected, panel)
 
     def _entry_corrected(self, entry: KeyEntry) -> None:
@@ -79,7 +81,7 @@ class PencilWork:
         sitting = self._charts.sitting
         if sitting is None or self.panel is None:
             return
-        chart, number = printed_chart(sitting.desk.chart), self.panel.number
+        chart, number = printed_chart(sitting.desk.chart.printed), self.panel.number
         if entry != chart.key[number - 1]:
             self._correct(chart, named(chart, number, entry))
 
@@ -136,7 +138,7 @@ class PencilWork:
         sitting.look()
         if self._hands is None:
             self._hands = PencilHands(board.canvas, self)
-        self.panel.show_chart(sitting.desk.chart, self._way.can_undo, self._way.can_redo)
+        self.panel.show_chart(sitting.desk.chart.printed, self._way.can_undo, self._way.can_redo)
 
     # Drawing
 
@@ -146,7 +148,10 @@ class PencilWork:
         sitting, panel = self._charts.sitting, self.panel
         if sitting is None or panel is None:
             return
-        chart, spot = printed_chart(sitting.desk.chart), path[0]
+        if any(differences_at(sitting.desk.notes, spot.square) for spot in path):
+            panel.say(DIFFERS_THERE)
+            return
+        chart, spot = printed_chart(sitting.desk.chart.printed), path[0]
         match panel.draws:
             case Draws.SQUARE:
                 squares = list(dict.fromkeys(each.square for each in path))
@@ -204,7 +209,7 @@ class PencilWork:
         sitting = self._charts.sitting
         if sitting is None:
             return False
-        before = printed_chart(sitting.desk.chart)
+        before = printed_chart(sitting.desk.chart.printed)
         done = self._put(chart)
         if done:
             gone(before)
@@ -231,7 +236,7 @@ class PencilWork:
     def _say_done(self, words: str) -> None:
         sitting = self._charts.sitting
         if sitting is not None and self.panel is not None:
-            self.panel.show_chart(sitting.desk.chart, self._way.can_undo, self._way.can_redo)
+            self.panel.show_chart(sitting.desk.chart.printed, self._way.can_undo, self._way.can_redo)
             self.panel.say(words)
 
 

@@ -277,7 +277,9 @@ def here_words(place: Place) -> str:
     if parts:
         names.append(f"{parts} part stitch{'es' if parts > 1 else ''}")
     told = " + ".join(names) or "No stitch"
-    return SHORT_STATES.get(place.state, "") + told
+    # First, because the end is cut where there is no room, and the thread shows on its chip as well.
+    differs = f"Here the cloth differs: {place.differs} · " if place.differs else ""
+    return differs + SHORT_STATES.get(place.state, "") + told
 
 
 def _counted(name: str, counted: Counted) -> str:

@@ -121,6 +121,10 @@ class Program:
         sitting = self.charts.sitting
         self.menus.refresh(self.deeds, sitting.works if sitting is not None else None)
 
+    def cloth_differs(self) -> None:
+        """Lay the chart out anew as it stands on the cloth now."""
+        self.charts.lay_out_anew()
+
     def chart_changed(self) -> None:
         """Take over that another chart is open, or none."""
         self.menus.recent.show_charts(self.charts.recent.charts)

@@ -43,7 +43,7 @@ class ReadingWork:
         sitting = self._charts.sitting
         if sitting is not None and self.table.book.path != sitting.path:
             # What was read on another evening is named and answered further.
-            self.table.review(printed_chart(sitting.desk.chart), sitting.path)
+            self.table.review(printed_chart(sitting.desk.chart.printed), sitting.path)
         self.table.show()
         self.table.raise_()
         self.table.activateWindow()

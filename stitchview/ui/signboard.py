@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from stitchview.canvas.chartcanvas import ChartCanvas
+from stitchview.canvas.differsign import DifferSign
 from stitchview.canvas.newsign import NewSign
 from stitchview.canvas.signs import ParkSign, PinSign, Signs
 from stitchview.chart.area import Area
@@ -35,6 +36,10 @@ class SignBoard:
     def lay_new(self, new: NewSign | None) -> None:
         """Wash over what came since a moment, or take the wash off."""
         self._canvas.set_signs(replace(self.shown, new=new))
+
+    def lay_differences(self, differ: tuple[DifferSign, ...]) -> None:
+        """Rim where the cloth differs from the chart."""
+        self._canvas.set_signs(replace(self.shown, differ=differ))
 
     def lay_notes(self, pins: tuple[PinSign, ...], parks: tuple[ParkSign, ...]) -> None:
         """Stick the pins and hang the parked threads."""

@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING, Protocol
 
-from PySide6.QtCore import QObject, QPoint
+from PySide6.QtCore import QObject, QPoint, QTimer
 from PySide6.QtWidgets import QApplication
 
 from stitchview.canvas.desk import Desk
@@ -10,6 +10,7 @@ from stitchview.canvas.hands import Hands
 from stitchview.canvas.newsign import NewSign
 from stitchview.canvas.view import View
 from stitchview.done.change import Change
+from stitchview.done.differing import touches_differences
 from stitchview.done.joining import Piece
 from stitchview.done.notebook import NotesChange
 from stitchview.done.ownfolder import own_layers_folder
@@ -49,6 +50,9 @@ class SittingListener(Protocol):
     def sitting_changed(self) -> None:
         """Take over what can be done now, and what is switched on."""
 
+    def cloth_differs(self) -> None:
+        """Lay the chart out anew as it stands on the cloth now."""
+
 
 class Sitting(QObject):
     """One open chart on the window. `board` is its widget, `works` what actions do with it."""
@@ -80,6 +84,9 @@ class Sitting(QObject):
         self.works = Deeds(self._marking, self._cloth, self._following, self._display, self)
         self._marked = False
         self._before_menu: Square | None = None
+        self._anew = QTimer(self)
+        self._anew.setSingleShot(True)
+        self._anew.timeout.connect(listener.cloth_differs)
         desk.tell(self._marks_changed)
         desk.tell_notes(self._notes_changed)
         desk.tell_keeping(panels.line.show_keeping)
@@ -108,6 +115,19 @@ class Sitting(QObject):
     def desk(self) -> Desk:
         """The chart and its marks."""
         return self._desk
+
+    @property
+    def lists_differences(self) -> bool:
+        """Whether the list of what differs on the cloth is open."""
+        return self._cloth.differing.is_listed
+
+    def go_on(self, listed: bool) -> None:
+        """Go on where she was before the chart was laid out anew."""
+        self._bench.pointer.recall(None)
+        if listed:
+            self._cloth.differing.open()
+        else:
+            self.board.setFocus()
 
     @property
     def pointed_square(self) -> Square:
@@ -161,6 +181,7 @@ class Sitting(QObject):
     def close(self) -> LayerError | None:
         """Keep place and marks, and let go of the files; gives what could not be kept."""
         self._resting.stop()
+        self._anew.stop()
         self._copies.stop()
         self._cloth.plan.close()
         self._diary.close()
@@ -281,6 +302,9 @@ class Sitting(QObject):
 
     def _notes_changed(self, change: NotesChange) -> None:
         self._marked = self._marked or bool(change)
+        if touches_differences(change):
+            # Not now: whoever made the change still works with this sitting, which is closed for it.
+            self._anew.start()
         self._display.notes_changed()
         self._cloth.notes_changed()
         self._finishing.changed()

@@ -13,7 +13,10 @@ from stitchview.canvas.printmap import sheet_box
 from stitchview.canvas.printsheets import draw_pages, page_count, page_layout, print_pdf
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart
+from stitchview.done.asworked import as_worked
+from stitchview.done.differences import Shifted
 from stitchview.done.marks import Marks
+from stitchview.done.notebook import Notes
 from stitchview.follow.clothpitch import Pitch
 from stitchview.follow.numbering import Numbering, tens_lines
 from stitchview.plan.cardpages import A4, LETTER
@@ -178,3 +181,23 @@ def test_a_printer_gets_the_same_pages(random_chart: RandomChart, tmp_path: obje
     assert size == pytest.approx([297, 210], abs=0.2)
     across, _ = dark_lines(page, plan.sheets[0].grid, dots)
     assert across[-1] - across[0] == pytest.approx(200, abs=0.1)
+
+
+def test_a_list_tells_where_the_cloth_differs(random_chart: RandomChart) -> None:
+    """Printed as it stands on the cloth, with a page that tells how it departs from the bought chart."""
+    chart, told = random_chart(30, 20, 6, 3), Shifted("s", 4, 5, 6, 3, 1, 0)
+    plain = print_pdf(print_plan(Marks(chart), PrintWish()))
+    plan = print_plan(Marks(as_worked(chart, [told]), notes=Notes.of([told])), PrintWish())
+    with Pages(plan) as pages:
+        assert pages.count == page_count(plan)
+    document, without = pypdfium2.PdfDocument(print_pdf(plan)), pypdfium2.PdfDocument(plain)
+    assert len(document) == len(without) + 1
+    words = document[len(document) - 1].get_textpage().get_text_bounded()
+    document.close()
+    without.close()
+    assert "Where the cloth differs" in words
+    assert "Block lies 1 column right" in words
+    away = print_plan(
+        Marks(as_worked(chart, [told]), notes=Notes.of([told])), PrintWish(area=Area(20, 0, 9, 9))
+    )
+    assert not away.differs

@@ -12,6 +12,9 @@ import pytest
 
 from stitchview.chart.fileformat import read_chart
 from stitchview.done.change import Selection
+from stitchview.done.differences import NotWorked
+from stitchview.done.differing import recording
+from stitchview.done.ids import new_name
 from stitchview.done.layerfile import open_layer
 from stitchview.done.marks import change_to
 
@@ -109,3 +112,21 @@ def test_what_is_no_chart_is_refused_in_a_sentence(
     assert told.out == ""
     assert told.complaint.startswith("stitchview: “letter.svchart”")
     assert told.complaint.count("\n") == 1
+
+
+def test_facts_count_what_stands_on_the_cloth(
+    say: Callable[..., Any], harbour_path: Path, tmp_path: Path, clean_home: Path
+) -> None:
+    """Stitches left out on the cloth are not counted, and it is said where the cloth differs."""
+    chart = read_chart(harbour_path)
+    before = json.loads(say("facts", harbour_path, "--json").out)["stitches"]["crosses"]
+    opened = open_layer(harbour_path, chart, tmp_path)
+    told = NotWorked(new_name(), 10, 10, 5, 5, "crosses", "")
+    opened.layer.put(opened.history.record(recording(opened.marks, told)))
+    opened.layer.commit()
+    opened.layer.close()
+    members = json.loads(say("facts", harbour_path, "--json").out)
+    lost = int(np.count_nonzero(chart.squares[10:15, 10:15]))
+    assert members["stitches"]["crosses"] == before - lost
+    assert members["differences"] == ["Stitches left out, crosses only (columns 11 to 15, rows 11 to 15)"]
+    assert "On the cloth it differs" in say("facts", harbour_path).out

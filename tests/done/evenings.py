@@ -17,6 +17,7 @@ from stitchview.done.leftout import SORTS, LeftOut
 from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin
 from stitchview.done.sittingnotes import ClothPhoto, SittingSeam, SittingWord, TimePin
 from stitchview.done.skeinnotes import EVENTS, LotArea, LotTime, SkeinNote, SkeinSize
+from stitchview.done.unpicked import Unpicked
 from stitchview.done.usedinstead import UsedInstead
 
 COLUMNS, ROWS, THREADS = 9, 7, 3
@@ -119,6 +120,7 @@ NOTES: st.SearchStrategy[Note] = st.one_of(
         LENGTHS,
         st.integers(0, 1 << 45),
     ),
+    st.builds(Unpicked, st.just("u"), st.just("x"), st.just("4"), SPOTS, SPOTS, *[AREAS_LONG] * 3, LENGTHS),
     st.builds(TimePin, st.just("t"), st.text(max_size=3), st.integers(1, 1 << 45)),
 )
 # What differs on the cloth stands apart: it moves stitches, of which the plain model here knows nothing.

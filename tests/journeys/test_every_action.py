@@ -8,6 +8,7 @@ from PySide6.QtTest import QTest
 
 from stitchview.ui.actions import ACTIONS, TOOLBAR
 from tests.journeys.effects_at_the_cloth import AT_THE_CLOTH
+from tests.journeys.effects_of_differing import DIFFERING
 from tests.journeys.effects_of_finishing import FINISHING
 from tests.journeys.effects_of_following import FOLLOWING
 from tests.journeys.effects_of_last_things import LAST_THINGS
@@ -18,7 +19,8 @@ from tests.journeys.effects_of_planning import PLANNING
 from tests.journeys.effects_of_states import STATES
 from tests.journeys.sofa import Sofa
 
-EFFECTS = LOOKING | MARKING | STATES | LAST_THINGS | AT_THE_CLOTH | FOLLOWING | PLANNING | PAPERS | FINISHING
+EFFECTS = DIFFERING | LOOKING | MARKING | STATES | LAST_THINGS | AT_THE_CLOTH | FOLLOWING | PLANNING | PAPERS
+EFFECTS |= FINISHING
 KEYS = [(action.name, key) for action in ACTIONS for key in action.keys]
 BUTTONS = [name for group in TOOLBAR for name in group]
 

@@ -15,12 +15,13 @@ from stitchview.done.change import DONE, Selection
 from stitchview.done.marks import Marks, change_to
 from stitchview.done.shapes import Takes, rectangle
 from stitchview.errors import CommandError
+from stitchview.follow.areawords import area_words
 from stitchview.follow.clothpitch import Pitch
 from stitchview.follow.numbering import Numbering, Way, ruler_numbers, tens_lines
 from stitchview.plan.cardpages import A4, LETTER
 from stitchview.plan.printkey import key_pages
 from stitchview.plan.printplan import MOST_SHEETS, print_plan
-from stitchview.plan.printruler import area_words, count_at, side_of
+from stitchview.plan.printruler import count_at, side_of
 from stitchview.plan.printsplit import split
 from stitchview.plan.printstitches import PrintStitches
 from stitchview.plan.printwish import DoneAs, PrintWish, square_pitch

@@ -1,6 +1,7 @@
 """How fast the canvas draws, in floors of the same run: pans, jumps, zooms, marks and the band.
 
-Run it with `python -m tests.speed.canvas_speed [RUNS] [COLUMNS ...] [--cadence NAME ...]`. It prints a
+Run it with `python -m tests.speed.canvas_speed [RUNS] [COLUMNS ...] [--cadence NAME ...] [--differences N]`.
+With `--differences` the cloth differs at so many places and stitches are in all states. It prints a
 Markdown table for each chart size and each cadence of `tests.speed.cadence` (steady and emptied, if
 none is named), and how a pan of the largest chart compares with one of the smallest. Nothing is
 asserted, because machines are noisy.
@@ -17,8 +18,10 @@ import numpy as np
 from PySide6.QtWidgets import QWidget
 
 from stitchview.canvas.chartcanvas import ChartCanvas
+from stitchview.canvas.differsign import sign_of
 from stitchview.canvas.items import ItemStates
 from stitchview.canvas.painting import ChartPainter
+from stitchview.canvas.signs import Signs
 from stitchview.canvas.view import View
 from stitchview.chart.area import Area
 from stitchview.chart.harbour.making import make_harbour
@@ -27,6 +30,7 @@ from stitchview.done.change import DONE, OPEN, Selection
 from stitchview.done.marks import Marks, change_to
 from stitchview.done.shapes import Takes, rectangle
 from tests.speed.cadence import WARM, Cadence, Stopwatch
+from tests.speed.differing import marks_that_differ
 from tests.speed.floor import (
     HEIGHT,
     WIDTH,
@@ -240,10 +244,11 @@ def measured(it: Bench, cadence: Cadence, runs: int) -> tuple[list[Row], str]:
     return rows, f"\n{it.chart.columns} x {it.chart.rows}, {cadence.value}:\n\n{table(rows, ONE)}{below}"
 
 
-def run(size: int, runs: int, cadences: Sequence[Cadence]) -> Pans:
+def run(size: int, runs: int, cadences: Sequence[Cadence], differences: int = 0) -> Pans:
     """Measure one chart size and print its tables; gives what pans took."""
     chart = make_harbour(size, size, 90, 1)
-    it = bench(half_done(chart))
+    it = bench(marks_that_differ(chart, differences) if differences else half_done(chart))
+    it.canvas.set_signs(Signs(differ=tuple(sign_of(each) for each in it.marks.notes.differences)))
     # As the program does once a chart is open, so that the collector never walks over all of it.
     gc.collect()
     gc.freeze()
@@ -277,9 +282,13 @@ def main(arguments: list[str]) -> None:
     parser.add_argument("runs", nargs="?", type=int, default=3)
     parser.add_argument("sizes", nargs="*", type=int)
     parser.add_argument("--cadence", nargs="+", type=Cadence, default=[Cadence.STEADY, Cadence.EMPTIED])
+    parser.add_argument("--differences", type=int, default=0, metavar="N")
     asked = parser.parse_args(arguments)
     application()
-    pans = {size: run(size, asked.runs, asked.cadence) for size in asked.sizes or (250, 1000, 4000)}
+    pans = {
+        size: run(size, asked.runs, asked.cadence, asked.differences)
+        for size in asked.sizes or (250, 1000, 4000)
+    }
     if len(pans) > 1:
         sys.stdout.write("\n" + compared(pans[max(pans)], pans[min(pans)]))
     for widget in application().topLevelWidgets():

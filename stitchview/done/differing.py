@@ -1,0 +1,68 @@
+"""Recording that the cloth differs: one change, with pins and parked threads of a shifted block."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from stitchview.done.asworked import altered_by, on_cloth
+from stitchview.done.change import DONE, Altered, Change
+from stitchview.done.differences import DIFFERENCES, Added, Difference, Shifted
+from stitchview.done.loom import Effect
+from stitchview.done.marks import Marks, noting
+from stitchview.done.notebook import NO_NOTES, Notes, NotesChange, both
+from stitchview.done.notes import Note, Parked, Pin
+
+
+def touches_differences(change: NotesChange) -> bool:
+    """Whether the chart is another one once these notes are rewritten."""
+    return any(isinstance(each.note, DIFFERENCES) for each in change.rewritten)
+
+
+def effect_of(marks: Marks, new: Difference) -> Effect:
+    """What one more difference would alter on the cloth; raises `CommandError` if it cannot be."""
+    return altered_by(marks.chart, marks.notes.differences, new)
+
+
+def recording(marks: Marks, new: Difference) -> Change:
+    """The change that records a difference; raises `CommandError` if it cannot be.
+
+    Pins and threads parked in a shifted block lie where the block lies. Stitches that were added are
+    done. Marks need no change: they are kept by where their stitches are printed.
+    """
+    effect_of(marks, new)
+    notes = marks.notes.putting(new)
+    if isinstance(new, Shifted):
+        notes = both(notes, _moved(marks.notes, new))
+    change = noting(marks.chart, notes or NO_NOTES)
+    if isinstance(new, Added):
+        rows, columns = np.mgrid[new.area.slices()].reshape(2, -1)
+        flat = (rows * marks.chart.columns + columns).astype(np.int64)
+        states = np.zeros(len(flat), np.uint8)
+        return replace(change, squares=Altered(flat, states, np.full_like(states, DONE)))
+    return change
+
+
+def taking_back(marks: Marks, old: Difference) -> Change:
+    """The change that has the cloth no longer differ there, pins and parked threads back with the block."""
+    notes = marks.notes.removing(old)
+    if isinstance(old, Shifted):
+        home = replace(old, column=old.target.column, row=old.target.row, across=-old.across, down=-old.down)
+        notes = both(notes, _moved(marks.notes, home))
+    return noting(marks.chart, notes or NO_NOTES)
+
+
+def held(marks: Marks) -> tuple[Difference, ...]:
+    """The differences that hold on this chart, in the order in which they were recorded."""
+    return on_cloth(marks.chart, marks.notes.differences).hold
+
+
+def _moved(notes: Notes, shift: Shifted) -> NotesChange | None:
+    """Pins and parked threads in the block go with it."""
+    gone, put = list[Note](), list[Note]()
+    for each in (*notes.pins, *notes.parked):
+        if isinstance(each, Pin | Parked) and shift.area.holds(each.column, each.row):
+            gone.append(each)
+            put.append(replace(each, column=each.column + shift.across, row=each.row + shift.down))
+    # A parked thread is told by its square: it is taken off at one and hung at the other.
+    off = notes.removing(*(each for each in gone if each not in put))
+    return both(notes.putting(*put), off)
