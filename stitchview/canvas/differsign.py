@@ -29,6 +29,14 @@ class DifferSign:
     across: int = 0
     down: int = 0
 
+    @property
+    def reach(self) -> Area:
+        """The squares it is drawn over."""
+        reach = Area(0, 0, 0, 0)
+        for each in (*self.rims, *self.bare):
+            reach = reach.joined(each)
+        return reach
+
 
 def sign_of(difference: Difference) -> DifferSign:
     """How a difference is drawn."""

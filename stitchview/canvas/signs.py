@@ -86,8 +86,8 @@ def draw_signs(sheet: Sheet, signs: Signs) -> None:
     if signs.new is not None:
         draw_new(sheet.painter, sheet.view, signs.new, as_qt(sheet.ground.pointer), sheet.exposed)
     pen = _Pen(sheet)
-    for differing in signs.differ:
-        pen.differ(differing)
+    if signs.differ:
+        pen.differences(signs.differ)
     for number, area in enumerate(signs.found, 1):
         pen.found(area, number)
     if signs.tape is not None:
@@ -209,18 +209,23 @@ class _Pen:
         size = QSize(round(side * 1.6) + 2 * MARGIN, round(side * 1.5) + 2 * MARGIN)
         self._set_down(room.topLeft() - QPoint(MARGIN, MARGIN), ("park", side, park.colour), size, draw)
 
-    def differ(self, sign: DifferSign) -> None:
-        """Draw where the cloth differs, with a badge whose shape tells how."""
+    def differences(self, signs: tuple[DifferSign, ...]) -> None:
+        """Draw where the cloth differs, each with a badge whose shape tells how."""
+        shown = self._shown
+        seen = self._view.area_under(shown.x(), shown.y(), shown.width(), shown.height()).grown(1)
+        for sign in signs:
+            # Asked in squares, because there may be a thousand of them and few are ever in view.
+            if not sign.reach.clipped(seen).empty:
+                self._differ(sign)
+
+    def _differ(self, sign: DifferSign) -> None:
         inks = self._edge, self._paper
-        if any(
-            self._shown.intersects(QRect(*self._view.pixels_of(each))) for each in (*sign.rims, *sign.bare)
-        ):
-            draw_differing(self._painter, self._view, sign, inks)
-            corner, turned = badge_corner(self._view, sign), self._view.turn.step(sign.across, sign.down)
-            if corner is not None:
-                name = ("differ", sign.shape, turned)
-                size = QSize(BADGE, BADGE)
-                self._set_down(corner, name, size, lambda painter: draw_badge(painter, sign, inks, turned))
+        draw_differing(self._painter, self._view, sign, inks)
+        corner, turned = badge_corner(self._view, sign), self._view.turn.step(sign.across, sign.down)
+        if corner is not None:
+            size = QSize(BADGE, BADGE)
+            name = ("differ", sign.shape, turned)
+            self._set_down(corner, name, size, lambda painter: draw_badge(painter, sign, inks, turned))
 
     def tape(self, first: Square, last: Square) -> None:
         """Draw the tape as it is counted: along the row, then along the column, with its ends marked."""

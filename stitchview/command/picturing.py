@@ -40,18 +40,17 @@ def _take_picture(parser: argparse.ArgumentParser) -> None:
 def _picture(asked: Arguments) -> int:
     from stitchview.canvas.picture import application, save_png
     from stitchview.chart.area import Area
-    from stitchview.chart.fileformat import read_chart
     from stitchview.chart.ownuse import READABLE
     from stitchview.done.marks import Marks
 
     _refuse_at_odds(asked)
     refuse_taken([asked.target], asked)
-    marks = Marks(read_chart(asked.chart))
-    notices: tuple[str, ...] = ()
-    if asked.done or not (asked.readable_chart or asked.finished):
-        opened = look_at(asked.chart)
-        with closing(opened.layer):
-            marks, notices = opened.marks, opened.notices
+    opened = look_at(asked.chart)
+    with closing(opened.layer):
+        marks, notices = opened.marks, opened.notices
+    if not asked.done and (asked.readable_chart or asked.finished):
+        # The chart as it stands on the cloth, without what is done of it.
+        marks, notices = Marks(marks.chart), ()
     holding, shown = application(), Area(*asked.region) if asked.region else None
     image = _readable(asked, marks, shown) if asked.readable_chart else _piece(asked, marks, shown)
     save_png(image, asked.target)

@@ -22,8 +22,9 @@ def differing(chart: Chart, count: int) -> tuple[Difference, ...]:
     room, found = BLOCK + 4, list[Difference]()
     across = max(1, round(count**0.5))
     for at in range(count):
-        column = chart.columns // 2 + (at % across - across // 2) * room
-        row = chart.rows // 2 + (at // across - across // 2) * room
+        # Not in the very middle, where single marks are measured.
+        column = chart.columns // 2 + (at % across - across // 2) * room + 2
+        row = chart.rows // 2 + (at // across - across // 2) * room + 2
         area = Area(column, row, BLOCK, BLOCK)
         if area.grown(2).clipped(chart.area) != area.grown(2):
             continue
