@@ -14,11 +14,12 @@ from stitchview.done.basket import Basket
 from stitchview.done.usedkey import printed_chart
 from stitchview.errors import StitchviewError
 from stitchview.ui.basketcard import lay_in_basket, taken_since
+from stitchview.ui.layingout import SittingListener
 from stitchview.ui.messages import say_error
 from stitchview.ui.opening import Opened, chart_of, open_chart, own_sample
 from stitchview.ui.preferences import Preferences
 from stitchview.ui.recent import Recent
-from stitchview.ui.sitting import Sitting, SittingListener
+from stitchview.ui.sitting import Sitting
 from stitchview.ui.welcome import shipped_samples
 from stitchview.ui.window import Window
 

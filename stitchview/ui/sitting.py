@@ -1,8 +1,8 @@
 """One chart from its opening to its closing: its parts at work, what they alter shown and kept."""
 
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QPoint, QTimer
+from PySide6.QtCore import QObject, QPoint
 from PySide6.QtWidgets import QApplication
 
 from stitchview.canvas.desk import Desk
@@ -10,7 +10,6 @@ from stitchview.canvas.hands import Hands
 from stitchview.canvas.newsign import NewSign
 from stitchview.canvas.view import View
 from stitchview.done.change import Change
-from stitchview.done.differing import touches_differences
 from stitchview.done.joining import Piece
 from stitchview.done.notebook import NotesChange
 from stitchview.done.ownfolder import own_layers_folder
@@ -31,6 +30,7 @@ from stitchview.ui.finishwork import FinishWork
 from stitchview.ui.following import Following
 from stitchview.ui.handling import Handling
 from stitchview.ui.hint import Hint, Voice
+from stitchview.ui.layingout import LayingOut, SittingListener
 from stitchview.ui.marking import Marking
 from stitchview.ui.opening import Opened
 from stitchview.ui.planworks import PlanPlace
@@ -42,16 +42,6 @@ from stitchview.ui.squaremenu import SquareMenu, entries_at
 
 if TYPE_CHECKING:
     from stitchview.ui.diary.diaryreader import Shot
-
-
-class SittingListener(Protocol):
-    """Who shows what can be done now."""
-
-    def sitting_changed(self) -> None:
-        """Take over what can be done now, and what is switched on."""
-
-    def cloth_differs(self) -> None:
-        """Lay the chart out anew as it stands on the cloth now."""
 
 
 class Sitting(QObject):
@@ -84,9 +74,7 @@ class Sitting(QObject):
         self.works = Deeds(self._marking, self._cloth, self._following, self._display, self)
         self._marked = False
         self._before_menu: Square | None = None
-        self._anew = QTimer(self)
-        self._anew.setSingleShot(True)
-        self._anew.timeout.connect(listener.cloth_differs)
+        self._anew = LayingOut(listener, self)
         desk.tell(self._marks_changed)
         desk.tell_notes(self._notes_changed)
         desk.tell_keeping(panels.line.show_keeping)
@@ -302,9 +290,7 @@ class Sitting(QObject):
 
     def _notes_changed(self, change: NotesChange) -> None:
         self._marked = self._marked or bool(change)
-        if touches_differences(change):
-            # Not now: whoever made the change still works with this sitting, which is closed for it.
-            self._anew.start()
+        self._anew.follow(change)
         self._display.notes_changed()
         self._cloth.notes_changed()
         self._finishing.changed()
