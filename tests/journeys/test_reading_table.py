@@ -93,7 +93,7 @@ def test_two_photographed_sheets_become_the_chart_that_was_printed(sofa: Sofa, q
     assert not [entry.name for entry in final.key if entry.name.startswith("Symbol ")]
 
 
-@pytest.mark.parametrize("plate", ["288"])
+@pytest.mark.parametrize("plate", ["288", "289"])
 def test_an_old_plate_becomes_the_chart_that_is_printed(
     sofa: Sofa, shared: Path, qtbot: QtBot, plate: str
 ) -> None:
