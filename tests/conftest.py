@@ -97,6 +97,14 @@ def clean_home(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.Mon
     return home
 
 
+@pytest.fixture
+def qtbot(qapp: object, request: pytest.FixtureRequest) -> object:
+    """Hands that press and wait; they wait longer than pytest-qt would have them wait."""
+    from tests.patience import PatientBot  # noqa: PLC0415 (only where Qt is in use already)
+
+    return PatientBot(request)
+
+
 @pytest.fixture(autouse=True)
 def nothing_left_behind(clean_home: Path) -> Iterator[None]:
     """Fail a test that leaves a window, a running timer or a thread behind."""

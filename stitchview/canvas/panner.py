@@ -1,5 +1,7 @@
 """Moving the chart under the hand: drags, the glide after them, wheel and trackpad."""
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QElapsedTimer, QObject, QPoint, QPointF, Qt, QTimer
 from PySide6.QtGui import QNativeGestureEvent, QWheelEvent
 
@@ -25,8 +27,10 @@ class Panner(QObject):
         # The size of square that a pinch has come to, between two that are drawn.
         self._pinched: float | None = None
         self._glide = Glide()
-        self._clock = QElapsedTimer()
-        self._clock.start()
+        clock = QElapsedTimer()
+        clock.start()
+        self.clock: Callable[[], float] = clock.elapsed
+        """Milliseconds, by which a drag's speed is measured."""
         self._timer = QTimer(self)
         self._timer.setInterval(GLIDE_STEP_MS)
         self._timer.timeout.connect(self._glide_on)
@@ -58,7 +62,7 @@ class Panner(QObject):
     def let_go(self) -> None:
         """End the drag; a quick one glides on."""
         self._from = None
-        if self._glide.release(float(self._clock.elapsed())):
+        if self._glide.release(float(self.clock())):
             self._timer.start()
 
     def stop(self) -> None:
@@ -105,7 +109,7 @@ class Panner(QObject):
         self._canvas.zoom_by(whole, about.x(), about.y())
 
     def _note(self, place: QPointF) -> None:
-        self._glide.drag(place.x(), place.y(), float(self._clock.elapsed()))
+        self._glide.drag(place.x(), place.y(), float(self.clock()))
 
     def _glide_on(self) -> None:
         self._pan(self._carried(QPointF(*self._glide.step(GLIDE_STEP_MS))))
