@@ -1,12 +1,11 @@
 """Reckons for the diary in a thread beside the window, so that no hand waits, however long the diary is."""
 
-import gc
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import partial
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QCoreApplication, QObject, Signal
 
 from stitchview.errors import StitchviewError
 
@@ -29,10 +28,8 @@ class Reckoning(QObject):
     """One thing after the other; of one kind only what was asked last is told, but each task is done.
 
     `told` and `failed` are called in the window's thread. After `forget` nothing of what was asked is
-    told any more, tasks excepted; after `stop` no thread is left either. What is asked then begins anew.
-
-    While the thread works Python looks for no rubbish: it would do so in that thread too, and take
-    apart what is left of closed windows there, which Qt allows in the window's thread only.
+    told any more, tasks excepted; after `stop` all tasks are done and told and no thread is left either.
+    What is asked then begins anew.
     """
 
     _answered = Signal(object)
@@ -44,8 +41,7 @@ class Reckoning(QObject):
         self._last: dict[str, int] = {}
         self._listeners: dict[str, Callable[[object], None]] = {}
         self._number = 0
-        self._running: set[int] = set()
-        self._holds_rubbish = False
+        self._stopping = False
         self._answered.connect(self._take)
 
     @property
@@ -55,14 +51,12 @@ class Reckoning(QObject):
 
     def ask(self, kind: str, work: Callable[[], object], told: Callable[[object], None]) -> None:
         """Have `work` done in the thread, and `told` called with what it gives."""
-        if not self._running and gc.isenabled():
-            gc.disable()
-            self._holds_rubbish = True
+        if self._stopping:
+            return
         if self._pool is None:
             self._pool = ThreadPoolExecutor(1, "stitchview diary")
         self._number += 1
         self._last[kind], self._listeners[kind] = self._number, told
-        self._running.add(self._number)
         running = self._pool.submit(self._run, kind, self._number, work)
         running.add_done_callback(partial(self._tell_unforeseen, kind, self._number))
 
@@ -76,14 +70,17 @@ class Reckoning(QObject):
             del self._last[kind]
 
     def stop(self) -> None:
-        """Tell nothing of what was asked, and wait until the thread has ended."""
+        """Tell nothing of what was asked but of tasks; wait until they are done and the thread has ended."""
+        self.forget()
+        if self._pool is not None:
+            self._pool.shutdown(wait=True)
+            self._pool = None
+        # What the thread has told of them still waits for the window; what that asks for comes too late.
+        self._stopping = True
+        QCoreApplication.sendPostedEvents(self)
+        self._stopping = False
         self._last.clear()
         self._listeners.clear()
-        if self._pool is not None:
-            self._pool.shutdown(wait=True, cancel_futures=True)
-            self._pool = None
-        self._running.clear()
-        self._let_rubbish_go()
 
     def _run(self, kind: str, number: int, work: Callable[[], object]) -> None:
         answer = _Answer(kind, number)
@@ -106,9 +103,6 @@ class Reckoning(QObject):
             self._answered.emit(_Answer(kind, number, unforeseen=fault))
 
     def _take(self, answer: _Answer) -> None:
-        self._running.discard(answer.number)
-        if not self._running:
-            self._let_rubbish_go()
         # Something newer may have been asked while this was on its way from the thread.
         if self._last.get(answer.kind) != answer.number:
             return
@@ -120,10 +114,3 @@ class Reckoning(QObject):
             self._failed(answer.trouble)
         else:
             told(answer.result)
-
-    def _let_rubbish_go(self) -> None:
-        if self._holds_rubbish:
-            self._holds_rubbish = False
-            # Here and now, so that the thread, which has a step left to its rest, does not begin it.
-            gc.collect(0)
-            gc.enable()
