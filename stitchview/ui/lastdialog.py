@@ -100,7 +100,7 @@ class LastDialog(QDialog):
         found = self._teller.found()
         self.told.setText(self._teller.told(found))
         self.steps.setText(self._teller.progress(found))
-        row = max(0, self.list.currentRow())
+        row, what = max(0, self.list.currentRow()), self._what
         self.list.clear()
         for line in self._teller.lines(found):
             item = QListWidgetItem(line.text)
@@ -108,7 +108,17 @@ class LastDialog(QDialog):
             item.setData(Qt.ItemDataRole.UserRole, line.what)
             self.list.addItem(item)
         self.list.setCurrentRow(min(row, self.list.count() - 1))
+        if isinstance(what, LastThing):
+            self.choose(what)
         self._enable()
+
+    def choose(self, thing: LastThing) -> None:
+        """Choose the line of one of the last things, if it is listed."""
+        for row in range(self.list.count()):
+            what = self.list.item(row).data(Qt.ItemDataRole.UserRole)
+            if isinstance(what, LastThing) and (what.square, what.step) == (thing.square, thing.step):
+                self.list.setCurrentRow(row)
+                return
 
     @property
     def _what(self) -> object:

@@ -98,6 +98,8 @@ class LastWork:
             gone = [here in each.group.squares for each in found.things]
         thing = found.things[gone.index(False) if False in gone else 0]
         self._go(thing.square)
+        if self.dialog is not None:
+            self.dialog.choose(thing)
         self._voice.hint(f"{self.words(thing)}.")
 
     # Words

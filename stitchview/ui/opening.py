@@ -19,6 +19,7 @@ from stitchview.done.ownfolder import own_layers_folder
 from stitchview.done.restoring import lost_marks
 from stitchview.errors import StitchviewError
 from stitchview.safefile import replacing_all
+from stitchview.ui.picturefiles import are_pictures
 
 OPEN_ELSEWHERE = "This chart is open in another window too. Marks made there show here too, a moment later."
 
@@ -49,6 +50,11 @@ def open_chart(path: Path, signed: bool = True, printed: Chart | None = None) ->
     Raises `StitchviewError` in one sentence; nothing on the disk is changed then.
     """
     chart_path = chart_of(path)
+    if are_pictures([chart_path]) and chart_path.is_file():
+        raise StitchviewError(
+            f"“{chart_path.name}” is a picture, not a chart.",
+            "Open the reading table (Ctrl+R) and add it there to make a chart of it.",
+        )
     chart = printed or read_chart(chart_path)
     sign = _sign_of(chart_path)
     alone = not signed or sign.tryLock(0) or sign.error() is not QLockFile.LockError.LockFailedError

@@ -47,6 +47,19 @@ def test_a_damaged_layer_is_set_aside_and_what_can_be_read_is_shown(sofa: Sofa, 
         assert whole.execute("PRAGMA integrity_check").fetchone() == ("ok",)
 
 
+def test_a_photograph_opened_as_a_chart_says_where_it_belongs(sofa: Sofa, harbour: Path) -> None:
+    """However large it is, and whatever is in it; the open chart stays."""
+    sofa.sit_down(harbour)
+    photograph = sofa.folder / "Sheet 1.JPG"
+    with photograph.open("wb") as file:
+        file.truncate(300_000_000)
+    sofa.charts.open(photograph)
+    said = shown_error(sofa)
+    assert "is a picture, not a chart" in said
+    assert "reading table (Ctrl+R)" in said
+    assert sofa.sitting.path == harbour
+
+
 def test_a_damaged_chart_is_refused_in_a_sentence_and_the_open_one_stays(sofa: Sofa, harbour: Path) -> None:
     """What cannot be opened names its fault; the chart on the window is still there, and so is the file."""
     sofa.sit_down(harbour)
