@@ -7,6 +7,7 @@ from stitchview.chart.problems import counted
 from stitchview.done.leftout import CROSSES, LINES
 from stitchview.done.newswords import hours_words
 from stitchview.done.sittings import day_words
+from stitchview.done.usedkey import instead_words
 from stitchview.follow.lastthings import Step
 from stitchview.follow.threadnames import spoken_names
 from stitchview.plan.cameout import lines_of as size_lines
@@ -29,6 +30,7 @@ CAUTION = (
 NOT_MEASURED = "Not measured."
 NO_DIARY = "The diary tells no sitting."
 NOTHING_LEFT_OUT = "Nothing is left out."
+NO_DIFFERENCES = "None noted."
 
 
 def stitches_words(count: int) -> str:
@@ -87,6 +89,13 @@ def left_out_lines(ending: Ending) -> list[str]:
     return lines
 
 
+def difference_lines(ending: Ending) -> list[str]:
+    """Where the piece differs from its chart: threads used instead of printed ones."""
+    entries = ((entry, instead_words(entry)) for entry in ending.chart.key)
+    told = (words if entry.blend else f"{entry.name} {words}" for entry, words in entries if words)
+    return list(dict.fromkeys(told))
+
+
 def used_words(end: ThreadEnd) -> str:
     """What a thread took: as she said, else as reckoned."""
     need = end.need
@@ -111,6 +120,7 @@ def lines_of(ending: Ending) -> list[str]:
         test = f"; test: {told_test(end.test)}" if end.test is not None else ""
         lines.append(f"  {called(end.need.thread)}: {used_words(end)}{test}")
     lines += [f"Left out: {each}" for each in left_out_lines(ending)]
+    lines += [f"Differs: {each}" for each in difference_lines(ending)]
     return [*lines, CAUTION]
 
 
@@ -136,6 +146,8 @@ def sheet_facts(ending: Ending) -> list[tuple[str, str]]:
         facts += [("Size", size), ("Squares", f"{square} {true}")]
     left_out = left_out_lines(ending)
     facts.append(("Left out", f"{'; '.join(left_out)}." if left_out else NOTHING_LEFT_OUT))
+    differences = difference_lines(ending)
+    facts.append(("Differences", f"{'; '.join(differences)}." if differences else NO_DIFFERENCES))
     if any(each.test is not None for each in ending.threads):
         facts.append(("Before washing", CAUTION))
     return facts
@@ -147,7 +159,8 @@ def sheet_threads(ending: Ending) -> list[tuple[Colour, str]]:
     for end in ending.threads:
         if end.need.done.stitches or end.need.done.beads:
             test = f"; test: {told_test(end.test)}" if end.test is not None else ""
-            told.append((end.need.thread.colour, f"{called(end.need.thread)}: {_short_use(end)}{test}"))
+            name = called(end.need.thread) or "Thread without a name"
+            told.append((end.need.thread.colour, f"{name}: {_short_use(end)}{test}"))
     return told
 
 
@@ -189,6 +202,7 @@ def members_of(ending: Ending) -> dict[str, Any]:
         },
         "threads": [_thread_members(each) for each in ending.threads],
         "left_out": left_out_lines(ending),
+        "differences": difference_lines(ending),
     }
 
 

@@ -15,6 +15,7 @@ from stitchview.done.finishnotes import BLEEDS, Finished, ThreadTest, ThreadUsed
 from stitchview.done.leftout import POINTS, LeftOut
 from stitchview.done.marks import Marks, change_to, noting
 from stitchview.done.notes import Note
+from stitchview.done.usedinstead import UsedInstead
 from stitchview.errors import CommandError, StitchviewError
 from stitchview.follow.habits import Habits
 from stitchview.plan.cardpages import A4, LETTER, Paper
@@ -89,6 +90,16 @@ def test_it_says_what_there_is_to_say(small_chart: Callable[[], Chart]) -> None:
     ):
         assert words in text, text
     assert first.name in text
+
+
+def test_it_tells_which_thread_was_used_instead(small_chart: Callable[[], Chart]) -> None:
+    """The thread on the cloth is told, and what it stands for."""
+    printed = small_chart().key[0]
+    other = UsedInstead(printed.name, printed.number, "Sample silk 4, moss", "4", lot="A12")
+    text = words_of(finish_pdf(*at_its_end(small_chart(), SIZE, other)))[0]
+    assert "Sample silk 4, moss instead of" in text
+    assert "lot A12" in text
+    assert "None noted." in words_of(finish_pdf(*at_its_end(small_chart(), SIZE)))[0]
 
 
 def test_symbols_and_codes_are_not_on_it(small_chart: Callable[[], Chart]) -> None:
