@@ -7,6 +7,7 @@ from datetime import date
 from stitchview.chart.model import Chart
 from stitchview.chart.threadname import ThreadName, identity_of
 from stitchview.done.diary import Diary
+from stitchview.done.differences import Difference
 from stitchview.done.finishnotes import Finished, ThreadTest
 from stitchview.done.ledger import Ledger
 from stitchview.done.leftout import LeftOut
@@ -70,6 +71,7 @@ class Ending:
     note: Finished | None
     last: LastThings
     left_out: tuple[LeftOut, ...]
+    differences: tuple[Difference, ...]
     timing: Timing
     came: CameOut | None
     threads: tuple[ThreadEnd, ...]
@@ -111,6 +113,7 @@ def ending_of(
         note,
         last_things(marks, (0, 0), count.pitch),
         notes.left_out,
+        notes.differences,
         timing_of(chart, rows, notes, ledger, pauses),
         came,
         _threads(found, notes),

@@ -1,5 +1,6 @@
 """The end of a piece in words, and as members for programs."""
 
+from collections import Counter
 from typing import Any
 
 from stitchview.chart.colour import Colour
@@ -8,6 +9,7 @@ from stitchview.done.leftout import CROSSES, LINES
 from stitchview.done.newswords import hours_words
 from stitchview.done.sittings import day_words
 from stitchview.done.usedkey import instead_words
+from stitchview.follow.differencewords import kind_words
 from stitchview.follow.lastthings import Step
 from stitchview.follow.threadnames import spoken_names
 from stitchview.plan.cameout import lines_of as size_lines
@@ -31,6 +33,7 @@ NOT_MEASURED = "Not measured."
 NO_DIARY = "The diary tells no sitting."
 NOTHING_LEFT_OUT = "Nothing is left out."
 NO_DIFFERENCES = "None noted."
+MOST_DIFFERENCES = 12
 
 
 def stitches_words(count: int) -> str:
@@ -90,10 +93,12 @@ def left_out_lines(ending: Ending) -> list[str]:
 
 
 def difference_lines(ending: Ending) -> list[str]:
-    """Where the piece differs from its chart: threads used instead of printed ones."""
+    """Where the piece differs from its chart: threads used instead, and what lies or is worked otherwise."""
     entries = ((entry, instead_words(entry)) for entry in ending.chart.key)
     told = (words if entry.blend else f"{entry.name} {words}" for entry, words in entries if words)
-    return list(dict.fromkeys(told))
+    recorded = Counter(kind_words(ending.chart, each) for each in ending.differences)
+    often = (f"{words} ({count} times)" if count > 1 else words for words, count in recorded.items())
+    return [*dict.fromkeys(told), *often]
 
 
 def used_words(end: ThreadEnd) -> str:
@@ -147,6 +152,9 @@ def sheet_facts(ending: Ending) -> list[tuple[str, str]]:
     left_out = left_out_lines(ending)
     facts.append(("Left out", f"{'; '.join(left_out)}." if left_out else NOTHING_LEFT_OUT))
     differences = difference_lines(ending)
+    if len(differences) > MOST_DIFFERENCES:
+        more = len(differences) - MOST_DIFFERENCES
+        differences = [*differences[:MOST_DIFFERENCES], f"{more:,} more"]
     facts.append(("Differences", f"{'; '.join(differences)}." if differences else NO_DIFFERENCES))
     if any(each.test is not None for each in ending.threads):
         facts.append(("Before washing", CAUTION))

@@ -11,6 +11,7 @@ import pytest
 from stitchview.canvas.finishsheet import finish_pdf, write_finish
 from stitchview.chart.model import Chart, Cloth, KeyEntry, Symbol
 from stitchview.done.change import DONE, Selection
+from stitchview.done.differences import NotWorked, Shifted
 from stitchview.done.finishnotes import BLEEDS, Finished, ThreadTest, ThreadUsed
 from stitchview.done.leftout import POINTS, LeftOut
 from stitchview.done.marks import Marks, change_to, noting
@@ -20,6 +21,7 @@ from stitchview.errors import CommandError, StitchviewError
 from stitchview.follow.habits import Habits
 from stitchview.plan.cardpages import A4, LETTER, Paper
 from stitchview.plan.finishing import Ending, ending_of
+from stitchview.plan.finishwords import difference_lines
 from stitchview.plan.piece import Piece
 
 pytestmark = pytest.mark.usefixtures("qapp")
@@ -100,6 +102,23 @@ def test_it_tells_which_thread_was_used_instead(small_chart: Callable[[], Chart]
     assert "Sample silk 4, moss instead of" in text
     assert "lot A12" in text
     assert "None noted." in words_of(finish_pdf(*at_its_end(small_chart(), SIZE)))[0]
+
+
+def test_recorded_differences_are_told_without_where(small_chart: Callable[[], Chart]) -> None:
+    """Blocks that lie off and stitches not worked; alike ones once, with how often; no columns, no rows."""
+    chart = small_chart()
+    code = chart.key[0].code
+    differences = (
+        Shifted("a", 1, 1, 3, 2, across=-1, down=0),
+        Shifted("b", 6, 6, 2, 2, across=-1, down=0),
+        NotWorked("c", 8, 2, 1, 1, sort="", code=code),
+    )
+    _, ending = at_its_end(chart, *differences)
+    assert ending.differences == differences
+    lines = difference_lines(ending)
+    assert "Block lies 1 column left (2 times)" in lines
+    assert any("left out" in each for each in lines)
+    assert not any("columns" in each or "row " in each for each in lines)
 
 
 def test_symbols_and_codes_are_not_on_it(small_chart: Callable[[], Chart]) -> None:
