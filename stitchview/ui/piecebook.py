@@ -9,6 +9,7 @@ from stitchview.follow.habits import Habits
 from stitchview.plan.clothcount import ClothCount
 from stitchview.plan.finishedpieces import FinishedPieces
 from stitchview.plan.lessons import Lessons
+from stitchview.plan.lessonwords import rate_words
 from stitchview.plan.piece import Piece
 from stitchview.ui.habits import keep_habits, read_habits
 from stitchview.ui.settings import open_settings
@@ -30,6 +31,10 @@ class PieceBook:
         if self._lessons is None:
             self._lessons = Lessons.for_piece(FinishedPieces(own_layers_folder()).pieces(), self.identity)
         return self._lessons
+
+    def rate_words(self, left: float) -> str:
+        """How long what is left takes at the rate of finished pieces."""
+        return rate_words(left, self.count, self.lessons)
 
     def renew_lessons(self) -> None:
         """Read them anew when they are asked for next."""

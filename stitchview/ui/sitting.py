@@ -15,7 +15,6 @@ from stitchview.done.notebook import NotesChange
 from stitchview.done.ownfolder import own_layers_folder
 from stitchview.errors import LayerError
 from stitchview.follow.parking import stray_words, strays
-from stitchview.plan.lessonwords import rate_words
 from stitchview.ui.action import Action
 from stitchview.ui.bench import lay_out
 from stitchview.ui.chartboard import ChartBoard
@@ -70,7 +69,7 @@ class Sitting(QObject):
         self._printing = PrintWork(bench, opened.path, self.title, self.board)
         self._finishing = FinishWork(bench, opened.path, self.title, self.board, self)
         bench.piece.identity = desk.chart.identity or str(opened.path.resolve())
-        self._diary.rate_words = self._rate_words
+        self._diary.rate_words = bench.piece.rate_words
         self.works = Deeds(self._marking, self._cloth, self._following, self._display, self)
         self._marked = False
         self._before_menu: Square | None = None
@@ -265,11 +264,6 @@ class Sitting(QObject):
             return False
         self.show()
         return True
-
-    def _rate_words(self, left: float) -> str:
-        """How long what is left takes at the rate of finished pieces."""
-        book = self._bench.piece
-        return rate_words(left, book.count, book.lessons)
 
     def _show_new(self, shot: "Shot") -> None:
         """Wash what is new since a moment over the chart, and look there."""
