@@ -147,7 +147,7 @@ class ChartCanvas(QWidget):
     @property
     def _piecewise(self) -> bool:
         """Whether a piece drawn anew fits what is around it: not so where colours or signs are smoothed."""
-        return self.view.whole and not self._showing.signs.any
+        return self.view.whole and not self._showing.signs.smoothed
 
     # Where it looks
 

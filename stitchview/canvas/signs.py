@@ -3,11 +3,20 @@
 import itertools
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 from PySide6.QtCore import QLineF, QPoint, QPointF, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QPainter, QPainterPath, QPen
 
-from stitchview.canvas.differsign import BADGE, DifferSign, badge_corner, draw_badge, draw_differing
+from stitchview.canvas.differsign import (
+    BADGE,
+    TILE,
+    DifferSign,
+    badge_corner,
+    draw_badge,
+    draw_differing,
+    draw_hatch,
+)
 from stitchview.canvas.looks import Ground
 from stitchview.canvas.newsign import NewSign, draw_new
 from stitchview.canvas.qtcolours import as_qt
@@ -64,8 +73,12 @@ class Signs:
     @property
     def any(self) -> bool:
         """Whether there is anything to draw."""
-        over = self.route or self.pins or self.parks or self.tape or self.found
-        return bool(over or self.new or self.differ)
+        return self.smoothed or bool(self.differ)
+
+    @property
+    def smoothed(self) -> bool:
+        """Whether a piece drawn anew may not fit; where the cloth differs is drawn in whole pixels."""
+        return bool(self.route or self.pins or self.parks or self.tape or self.found or self.new)
 
 
 @dataclass(frozen=True)
@@ -87,7 +100,11 @@ def draw_signs(sheet: Sheet, signs: Signs) -> None:
         draw_new(sheet.painter, sheet.view, signs.new, as_qt(sheet.ground.pointer), sheet.exposed)
     pen = _Pen(sheet)
     if signs.differ:
+        # Clipped, because what reaches out of here may lie below what was drawn there before.
+        sheet.painter.save()
+        sheet.painter.setClipRect(sheet.exposed)
         pen.differences(signs.differ)
+        sheet.painter.restore()
     for number, area in enumerate(signs.found, 1):
         pen.found(area, number)
     if signs.tape is not None:
@@ -211,21 +228,18 @@ class _Pen:
 
     def differences(self, signs: tuple[DifferSign, ...]) -> None:
         """Draw where the cloth differs, each with a badge whose shape tells how."""
-        shown = self._shown
+        shown, inks = self._shown, (self._edge, self._paper)
         seen = self._view.area_under(shown.x(), shown.y(), shown.width(), shown.height()).grown(1)
-        for sign in signs:
-            # Asked in squares, because there may be a thousand of them and few are ever in view.
-            if not sign.reach.clipped(seen).empty:
-                self._differ(sign)
-
-    def _differ(self, sign: DifferSign) -> None:
-        inks = self._edge, self._paper
-        draw_differing(self._painter, self._view, sign, inks)
-        corner, turned = badge_corner(self._view, sign), self._view.turn.step(sign.across, sign.down)
-        if corner is not None:
-            size = QSize(BADGE, BADGE)
-            name = ("differ", sign.shape, turned)
-            self._set_down(corner, name, size, lambda painter: draw_badge(painter, sign, inks, turned))
+        # Asked in squares, because there may be a thousand of them and few are ever in view.
+        here = [sign for sign in signs if not sign.reach.clipped(seen).empty]
+        name = ("hatch", self._edge.rgb(), self._paper.rgb())
+        hatch = self._stamps.stamp(name, QSize(TILE, TILE), lambda painter: draw_hatch(painter, inks))
+        draw_differing(self._painter, self._view, here, inks, hatch)
+        for sign in here:
+            corner, turned = badge_corner(self._view, sign), self._view.turn.step(sign.across, sign.down)
+            if corner is not None:
+                drawing = partial(draw_badge, sign=sign, inks=inks, turned=turned)
+                self._set_down(corner, ("differ", sign.shape, turned), QSize(BADGE, BADGE), drawing)
 
     def tape(self, first: Square, last: Square) -> None:
         """Draw the tape as it is counted: along the row, then along the column, with its ends marked."""

@@ -111,10 +111,9 @@ class Sitting(QObject):
     def go_on(self, listed: bool) -> None:
         """Go on where she was before the chart was laid out anew."""
         self._bench.pointer.recall(None)
+        self.board.setFocus()
         if listed:
             self._cloth.differing.open()
-        else:
-            self.board.setFocus()
 
     @property
     def pointed_square(self) -> Square:

@@ -5,9 +5,11 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
+from stitchview.canvas.differsign import sign_of
 from stitchview.canvas.signs import REACH_PIXELS, ParkSign, PinSign, Signs
 from stitchview.chart.area import Area
 from stitchview.chart.colour import Colour
+from stitchview.done.differences import Added, Difference, NotWorked, OtherThread, Shifted
 from tests.canvas.charts import Making, full_chart
 from tests.canvas.stage import LOOKS, Stage
 
@@ -19,6 +21,10 @@ SIGNS = {
     "park": Signs(parks=(ParkSign((8, 8), Colour(200, 30, 30)),)),
     "tape": Signs(tape=((8, 8), (9, 9))),
     "found": Signs(found=(Area(8, 8, 2, 2),)),
+    "shifted": Signs(differ=(sign_of(Shifted("s", 8, 8, 1, 2, 1, 0)),)),
+    "other thread": Signs(differ=(sign_of(OtherThread("s", 8, 8, 2, 2, "", "", "a")),)),
+    "left out": Signs(differ=(sign_of(NotWorked("s", 8, 8, 2, 2, "", "")),)),
+    "added": Signs(differ=(sign_of(Added("s", 8, 8, 2, 2, "a")),)),
 }
 
 
@@ -54,6 +60,26 @@ def test_signs_stay_on_their_squares_when_the_chart_is_moved(stage_for: StageFor
     for number in range(len(LOOKS)):
         stage.look(number)
         stage.sign(5 + number, 7, 9)
+        stage.turn()
+        for step in (15, -7, 32):
+            stage.pan(step, number - step)
+            assert stage.difference() == ""
+            stage.mark(number % 4, 9 * number + step, 3, 1)
+            assert stage.difference() == ""
+
+
+@pytest.mark.parametrize("pitch", [2, 5, 9, 18, 40])
+def test_where_the_cloth_differs_fits_piece_by_piece(stage_for: StageFor, pitch: float) -> None:
+    """Only what is new is drawn when she pans or marks, turned or not, just as a fresh window shows it."""
+    stage = stage_for(full_chart(Making(40, 31, 6)), 300, 260)
+    placed = [("s", column, row, 6, 4) for row in (3, 12, 21) for column in (2, 12, 22, 31)]
+    kinds: list[Difference] = [Shifted(*placed[0], 1, -1), OtherThread(*placed[1], "", "", "a")]
+    kinds.append(NotWorked(*placed[2], "", ""))
+    kinds += [Shifted(*each, 2, 1) for each in placed[3:8]] + [Added(*each, "a") for each in placed[8:]]
+    stage.zoom(pitch, 0, 0)
+    stage.canvas.set_signs(Signs(differ=tuple(sign_of(each) for each in kinds)))
+    for number in range(len(LOOKS)):
+        stage.look(number)
         stage.turn()
         for step in (15, -7, 32):
             stage.pan(step, number - step)
