@@ -53,8 +53,14 @@ def labels(size: int, way: Way, pitch: float, room: float) -> tuple[Label, ...]:
     chosen = np.flatnonzero((counts > 0) & (counts % step == 0)).tolist() if step else []
     for end in (0, size):
         # The number at an end stands wholly beside the chart, and so half its length further in.
-        free = all(abs(end - line) * pitch >= 1.5 * room for line in chosen)
-        if counts[end] and free:
+        near = [
+            line
+            for line in chosen
+            if line != end and abs(end - line) * pitch < room * (2 if line in (0, size) else 1.5)
+        ]
+        if end in chosen:
+            chosen = [line for line in chosen if line not in near]
+        elif counts[end] and not near:
             chosen.append(end)
     return tuple(Label(line, int(counts[line])) for line in sorted(chosen))
 

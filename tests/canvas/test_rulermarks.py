@@ -27,11 +27,15 @@ def test_every_line_has_its_count(size: int, way: Way) -> None:
 
 @given(SIZES, WAYS, st.floats(1 / 64, 160), st.floats(5, 90))
 def test_numbers_never_touch(size: int, way: Way, pitch: float, room: float) -> None:
-    """At any zoom two numbers stand at least their own length apart, and each is the count there."""
+    """At any zoom two numbers stand at least their own length apart, and each is the count there.
+
+    One at the chart's end is drawn half its length further in, and needs that much more.
+    """
     shown = labels(size, way, pitch, room)
     counts = counts_at_lines(size, way)
     for one, other in itertools.pairwise(shown):
-        assert (other.line - one.line) * pitch >= room
+        ends = (one.line == 0) + (other.line == size)
+        assert (other.line - one.line) * pitch >= room * (1 + ends / 2)
     for label in shown:
         assert label.number == counts[label.line] > 0
         assert label.number % 10 == 0 or label.line in (0, size)
@@ -41,11 +45,22 @@ def test_numbers_never_touch(size: int, way: Way, pitch: float, room: float) -> 
 def test_numbers_stand_at_the_lines_between_tens(size: int, way: Way, pitch: int) -> None:
     """Every number stands at a bold line or at the chart's end; where there is room, at each."""
     lines = set(tens_lines(size, way))
-    shown = labels(size, way, pitch, 8)
+    shown = labels(size, way, pitch, 6)
     assert {label.line for label in shown} <= lines
     counts = counts_at_lines(size, way)
     inner = {line for line in lines - {0, size} if counts[line]}
     assert inner <= {label.line for label in shown}
+
+
+def test_the_last_number_does_not_touch_the_one_before_it() -> None:
+    """600 columns at 1 pixel each, numbers of 18 pixels: 580 makes room for 600."""
+    assert [label.number for label in labels(600, Way.ON, 1, 18)][-2:] == [560, 600]
+
+
+def test_both_ends_need_room_for_two_halves() -> None:
+    """Counted from the centre, a tiny chart has one number where two would touch."""
+    assert len(labels(9, Way.OUT, 1, 5)) == 1
+    assert len(labels(9, Way.OUT, 1, 4.5)) == 2
 
 
 @pytest.mark.parametrize(

@@ -23,6 +23,7 @@ from stitchview.chart.review import NO_SECOND, Why
 from stitchview.sheets.correcting import piles_of, places_of
 from stitchview.sheets.teaching import companions
 from stitchview.ui.chips import Chips
+from stitchview.ui.chooser import Chooser
 from stitchview.ui.reading.contactsheet import ContactSheet
 from stitchview.ui.reading.neighbourhood import AROUND, Neighbourhood
 from stitchview.ui.reading.reviewbook import ReviewBook
@@ -270,7 +271,7 @@ class DoubtsPage(QWidget):
 
 
 def _other(chosen: Callable[[int], None]) -> QComboBox:
-    box = QComboBox()
+    box = Chooser()
     box.setAccessibleName("Another symbol")
     box.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
     box.setIconSize(QSize(CHIP // 2, CHIP // 2))

@@ -23,6 +23,7 @@ from stitchview.errors import StitchviewError
 from stitchview.sheets.checklist import is_named
 from stitchview.sheets.correcting import doubts_of, merged, named, piles_of, places_of
 from stitchview.sheets.keynaming import key_lines, named_by_key
+from stitchview.ui.chooser import Chooser
 from stitchview.ui.messages import say_error
 from stitchview.ui.reading.contactsheet import ContactSheet
 from stitchview.ui.reading.keyjob import KeyJob, MatchedKey
@@ -245,7 +246,7 @@ def _heading(chart: Chart | None, piles: list[int]) -> str:
 
 
 def _box(name: str) -> QComboBox:
-    box = QComboBox()
+    box = Chooser()
     box.setAccessibleName(name)
     # Long names of threads must not make the window wider than her screen.
     box.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)

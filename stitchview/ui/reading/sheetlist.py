@@ -65,6 +65,8 @@ def sheet_list(model: SheetModel, moved: Callable[[int, int], None]) -> SheetLis
     table.verticalHeader().setDefaultSectionSize(THUMB + 8)
     header = table.horizontalHeader()
     header.setHighlightSections(False)
+    # The style's own height cuts what reaches above and below the line of letters.
+    header.setMinimumHeight(header.fontMetrics().height() + 12)
     header.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
     header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
     table.setMinimumSize(320, 160)

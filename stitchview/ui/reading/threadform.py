@@ -10,7 +10,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QColor, QIcon, QImage, QPixmap
 from PySide6.QtWidgets import (
     QColorDialog,
-    QComboBox,
     QFileDialog,
     QFormLayout,
     QHBoxLayout,
@@ -27,6 +26,7 @@ from stitchview.chart.limits import MOST_LABEL
 from stitchview.chart.model import KeyEntry
 from stitchview.errors import StitchviewError
 from stitchview.sheets.onesheet import page_of
+from stitchview.ui.chooser import Chooser
 from stitchview.ui.messages import say_error
 from stitchview.ui.reading.cardpicture import CardPicture
 from stitchview.ui.reading.sheetspage import FILTER
@@ -54,7 +54,7 @@ class ThreadForm(QWidget):
         self.colour_button = _button("&Colour …", self._ask_colour, "Choose the thread's colour")
         tip = "Point at the thread in a photograph of your thread card"
         self.card_button = _button("From a p&icture …", self._ask_card, tip)
-        self.listed = QComboBox()
+        self.listed = Chooser()
         self.listed.setAccessibleName("Threads of your key table")
         self.listed.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.listed.activated.connect(self._taken)
