@@ -33,12 +33,19 @@ class DifferSign:
     down: int = 0
 
     @cached_property
-    def reach(self) -> Area:
-        """The squares it is drawn over."""
+    def bounds(self) -> tuple[int, int, int, int]:
+        """The first column and row of the squares it is drawn over, and those after the last."""
         reach = Area(0, 0, 0, 0)
         for each in (*self.rims, *self.bare):
             reach = reach.joined(each)
-        return reach
+        return reach.column, reach.row, reach.right, reach.bottom
+
+
+def signs_near(signs: Sequence[DifferSign], area: Area) -> list[DifferSign]:
+    """Those drawn over squares of an area: asked in plain numbers, since there may be a thousand of them."""
+    left, top, right, bottom = area.column, area.row, area.right, area.bottom
+    mine = ((sign, sign.bounds) for sign in signs)
+    return [sign for sign, at in mine if at[0] < right and left < at[2] and at[1] < bottom and top < at[3]]
 
 
 def sign_of(difference: Difference) -> DifferSign:

@@ -16,6 +16,7 @@ from stitchview.canvas.differsign import (
     draw_badge,
     draw_differing,
     draw_hatch,
+    signs_near,
 )
 from stitchview.canvas.looks import Ground
 from stitchview.canvas.newsign import NewSign, draw_new
@@ -228,10 +229,9 @@ class _Pen:
 
     def differences(self, signs: tuple[DifferSign, ...]) -> None:
         """Draw where the cloth differs, each with a badge whose shape tells how."""
-        shown, inks = self._shown, (self._edge, self._paper)
+        inks, shown = (self._edge, self._paper), self._shown
         seen = self._view.area_under(shown.x(), shown.y(), shown.width(), shown.height()).grown(1)
-        # Asked in squares, because there may be a thousand of them and few are ever in view.
-        here = [sign for sign in signs if not sign.reach.clipped(seen).empty]
+        here = signs_near(signs, seen)
         name = ("hatch", self._edge.rgb(), self._paper.rgb())
         hatch = self._stamps.stamp(name, QSize(TILE, TILE), lambda painter: draw_hatch(painter, inks))
         draw_differing(self._painter, self._view, here, inks, hatch)
