@@ -31,6 +31,14 @@ def on_cloth(chart: Chart, differences: Iterable[Difference]) -> OnCloth:
 
     The chart may have been corrected since, and two places may have recorded what cannot both be.
     """
+    loom, hold, passed_over = _worked(chart, differences)
+    return OnCloth(loom.chart(), tuple(hold), tuple(passed_over))
+
+
+def _worked(
+    chart: Chart, differences: Iterable[Difference]
+) -> tuple[Loom, list[Difference], list[tuple[Difference, CommandError]]]:
+    """All that fit on a loom, which those are, and what does not fit."""
     loom, hold = Loom(chart.printed), list[Difference]()
     passed_over = list[tuple[Difference, CommandError]]()
     for each in sorted(differences, key=lambda difference: difference.id):
@@ -41,7 +49,7 @@ def on_cloth(chart: Chart, differences: Iterable[Difference]) -> OnCloth:
             passed_over.append((each, error))
         else:
             hold.append(each)
-    return OnCloth(loom.chart(), tuple(hold), tuple(passed_over))
+    return loom, hold, passed_over
 
 
 def altered_by(chart: Chart, differences: Sequence[Difference], new: Difference) -> Effect:
@@ -53,10 +61,8 @@ def altered_by(chart: Chart, differences: Sequence[Difference], new: Difference)
         raise CommandError(
             f"A piece can have {MOST_DIFFERENCES:,} recorded differences.", "Take one back first."
         )
-    loom, held = Loom(chart.printed), on_cloth(chart, differences).hold
-    _check_apart(new, held)
-    for each in held:
-        loom.work(each)
+    loom, hold, _ = _worked(chart, differences)
+    _check_apart(new, hold)
     return loom.work(new)
 
 

@@ -10,6 +10,7 @@ from stitchview.chart.area import Area
 from stitchview.chart.stitches import Lines, Parts, Points
 
 Mask = NDArray[np.bool_]
+Ends = NDArray[np.int32]
 Table = TypeVar("Table", Parts, Lines, Points)
 
 _ACROSS, _DOWN = ("columns", "x", "x1", "x2"), ("rows", "y", "y1", "y2")
@@ -25,8 +26,9 @@ class Loose(Generic[Table]):
     def __init__(self, table: Table) -> None:
         self._table: Table = table
         self.keys = table.keys
-        self._x = np.stack([getattr(table, name) for name in _ACROSS if hasattr(table, name)], 1)
-        self._y = np.stack([getattr(table, name) for name in _DOWN if hasattr(table, name)], 1)
+        # End by end, because comparing whole columns is several times faster than pairs of numbers.
+        self._x: list[Ends] = [getattr(table, name) for name in _ACROSS if hasattr(table, name)]
+        self._y: list[Ends] = [getattr(table, name) for name in _DOWN if hasattr(table, name)]
         # Squares are counted in whole ones and have no edge in common; the others in half ones.
         self._step, self._edge = (1, 0) if isinstance(table, Parts) else (2, 1)
         self._kept, self._free = np.ones((2, len(table)), np.bool_)
@@ -61,8 +63,9 @@ class Loose(Generic[Table]):
         if not self._edge:
             return self.within(area)
         left, right, top, bottom = (2 * each for each in (area.column, area.right, area.row, area.bottom))
-        sides = (self._x == left, self._x == right, self._y == top, self._y == bottom)
-        along: Mask = np.logical_or.reduce([each.all(axis=1) for each in sides])
+        along = np.zeros(len(self.keys), np.bool_)
+        for ends, side in ((self._x, left), (self._x, right), (self._y, top), (self._y, bottom)):
+            along |= np.logical_and.reduce([each == side for each in ends])
         return self.within(area) & ~along
 
     def worked(self) -> Table:
@@ -89,9 +92,9 @@ class Loose(Generic[Table]):
         return column + self._step * self._down if name in _DOWN else column
 
     def _lying(self, area: Area) -> Mask:
-        last = self._edge
-        x, y, step = self._x, self._y, self._step
-        across = (x >= step * area.column) & (x < step * area.right + last)
-        down = (y >= step * area.row) & (y < step * area.bottom + last)
-        lying: Mask = np.all(across & down, axis=1)
+        lying = np.ones(len(self.keys), np.bool_)
+        for ends, first, after in ((self._x, area.column, area.right), (self._y, area.row, area.bottom)):
+            for each in ends:
+                lying &= each >= self._step * first
+                lying &= each < self._step * after + self._edge
         return lying
