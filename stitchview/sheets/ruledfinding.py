@@ -26,7 +26,8 @@ class Sighting:
 
     ``nodes`` (rows + 1, columns + 1, 2) are pixels of the ``darkness`` picture, which is ``shrink`` (across,
     down) times as large as the ``grey`` one. ``across`` and ``down`` are the chart's edges in it; ``upright``
-    and ``level`` what is drawn; ``torn`` the share of neighbouring measurements that contradict each other.
+    and ``level`` what is drawn; ``torn`` the share of neighbouring measurements that contradict each other,
+    ``faint`` the share of them whose lines are hardly seen.
     """
 
     grey: NDArray[np.uint8]
@@ -37,6 +38,7 @@ class Sighting:
     upright: Blocks
     level: Blocks
     torn: float
+    faint: float = 0.0
 
     @property
     def shrink(self) -> NDArray[np.float64]:
@@ -101,7 +103,9 @@ def _looked_at(grey: NDArray[np.uint8], darkness: NDArray[np.uint8], mesh: Mesh)
     nodes = refined(darkness, nodes_of(whole, columns, rows), 1)
     straight = pulled_straight(darkness, nodes)
     upright, level = blocks(straight), blocks(np.ascontiguousarray(straight.T))
-    return with_counts(Sighting(grey, darkness, nodes, NOWHERE, NOWHERE, upright, level, mesh.torn))
+    return with_counts(
+        Sighting(grey, darkness, nodes, NOWHERE, NOWHERE, upright, level, mesh.torn, mesh.faint)
+    )
 
 
 def with_counts(sighting: Sighting, columns: int | None = None, rows: int | None = None) -> Sighting:

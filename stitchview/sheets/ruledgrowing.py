@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from stitchview.sheets.ruledforeseeing import Board, foreseen
 from stitchview.sheets.ruledpatches import FAINT, Patches, measured, strength_of
 
 STEP = 3
@@ -12,6 +13,8 @@ _SPARSE = 0.25
 _WEAK = 0.2
 _NOTHING = 0.25
 _FURTHEST = 400
+_BESIDE = 4
+_SURENESS = (1.2, FAINT, 0.8, 0.6)
 _SIDES = np.array([(1, 0), (-1, 0), (0, 1), (0, -1)])
 
 
@@ -21,7 +24,8 @@ class Mesh:
 
     Mesh point (row, column) stands for node ``(first[1] + row) * STEP``, ``(first[0] + column) * STEP``
     counted from the seed. ``place`` and ``basis`` are as in `Patches`; ``sure`` (rows, columns) is the
-    weaker of the two directions.
+    weaker of the two directions. ``torn`` is the share of neighbours that contradict each other, ``faint``
+    the share of points whose lines are hardly seen.
     """
 
     first: tuple[int, int]
@@ -29,6 +33,7 @@ class Mesh:
     basis: NDArray[np.float64]
     sure: NDArray[np.float64]
     torn: float
+    faint: float = 0.0
 
     @property
     def found(self) -> NDArray[np.bool_]:
@@ -40,8 +45,10 @@ def grown(darkness: NDArray[np.uint8], place: NDArray[np.float64], basis: NDArra
     """The lattice that goes on from ``place``; waves of neighbours, each predicted by those found before."""
     field = _Field(darkness)
     field.begin(place, basis)
-    while field.grow():
-        pass
+    for least in _SURENESS:
+        field.begin_again(least)
+        while field.grow():
+            pass
     return field.mesh()
 
 
@@ -57,12 +64,24 @@ class _Field:
         self._tries = np.zeros((side, side), np.int8)
         self._wave = np.empty((0, 2), np.intp)
         self._floor = 0.0
+        self._least = FAINT
+        self._faint = 0
 
     def begin(self, place: NDArray[np.float64], basis: NDArray[np.float64]) -> None:
         """Take the seed as found."""
         self._floor = _NOTHING * strength_of(self._darkness, place[None], basis[None])
         middle = np.array([[_FURTHEST, _FURTHEST]])
         self._take(middle, Patches(place[None], basis[None], np.ones((1, 2)), np.ones((1, 2))))
+
+    def begin_again(self, least: float) -> None:
+        """Look anew around all that was found, taking lines that are at least so sure.
+
+        What clear lines tell from around a faint place is worth more than what faint ones tell beside it.
+        """
+        self._least = least
+        self._tries[:] = 0
+        rows, columns = np.nonzero(np.isfinite(self._place[..., 0]))
+        self._wave = np.stack([columns, rows], axis=1)
 
     def grow(self) -> bool:
         """Measure the neighbours of the last wave; False when none was found."""
@@ -76,8 +95,9 @@ class _Field:
         if not len(spots):
             return False
         looked = measured(self._darkness, place, basis, self._floor)
-        good = _believable(looked, place, basis)
+        good = _believable(looked, place, basis, self._least)
         self._take(spots[good], looked.of(good))
+        self._faint += int(good.sum()) if self._least < FAINT else 0
         return bool(good.any())
 
     def mesh(self) -> Mesh:
@@ -91,6 +111,7 @@ class _Field:
             basis,
             self._sure[top:bottom, left:right],
             _torn(place, basis),
+            self._faint / len(rows),
         )
 
     def _take(self, spots: NDArray[np.intp], looked: Patches) -> None:
@@ -109,20 +130,12 @@ class _Field:
         open_ = np.isnan(self._place[around[:, 1], around[:, 0], 0])
         return np.asarray(around[open_ & (self._tries[around[:, 1], around[:, 0]] < 3)])
 
-    def _predicted(self, spots: NDArray[np.intp]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        """Place and steps of each spot, as its found neighbours expect them, the surer the heavier."""
-        place = np.zeros((len(spots), 2))
-        basis = np.zeros((len(spots), 2, 2))
-        weight = np.zeros(len(spots))
-        for side in _SIDES:
-            columns, rows = (spots - side).T
-            sure = np.where(np.isfinite(self._place[rows, columns, 0]), self._sure[rows, columns] ** 2, 0)
-            steps = np.nan_to_num(self._basis[rows, columns])
-            there = np.nan_to_num(self._place[rows, columns]) + STEP * np.einsum("u,nux->nx", side, steps)
-            place += sure[:, None] * there
-            basis += sure[:, None, None] * steps
-            weight += sure
-        return place / weight[:, None], basis / weight[:, None, None]
+    def _predicted(
+        self, spots: NDArray[np.intp], reach: int = _BESIDE, spread: float = 1.5
+    ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Place and steps of each spot, as the points found around expect them, the surer the heavier."""
+        place, steps = foreseen(Board(self._place, self._basis * STEP, self._sure), spots, reach, spread)
+        return place, steps / STEP
 
     def _inside(self, place: NDArray[np.float64]) -> NDArray[np.bool_]:
         high, wide = self._darkness.shape
@@ -134,15 +147,17 @@ def _weights(looked: Patches) -> NDArray[np.float64]:
     return np.where(looked.sure.min(axis=1) >= FAINT, np.clip(looked.sure.min(axis=1) / 2, 0.4, 1), _WEAK)
 
 
-def _believable(looked: Patches, place: NDArray[np.float64], basis: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """Lines both ways, or symbols that keep clear of them; not far from where they were expected."""
+def _believable(
+    looked: Patches, place: NDArray[np.float64], basis: NDArray[np.float64], least: float
+) -> NDArray[np.bool_]:
+    """Lines both ways at ``least`` so sure, or symbols that keep clear of them; not far off."""
     size = np.linalg.norm(basis, axis=2)
     moved = np.linalg.norm(looked.place - place, axis=1) / size.mean(axis=1)
     grew = np.linalg.norm(looked.basis, axis=2) / size
     steady = (moved < 0.4) & (np.abs(np.log(grew)) < 0.12).all(axis=1)
-    clear = looked.sure >= FAINT
-    kept = clear | (looked.sparse > _SPARSE)
-    near = (moved < 0.2) | clear.all(axis=1)
+    clear = looked.sure >= least
+    kept = clear if least > FAINT else clear | (looked.sparse > _SPARSE)
+    near = moved < np.where((looked.sure >= max(least, FAINT)).all(axis=1), 0.4, 0.2)
     return np.asarray(steady & kept.all(axis=1) & near)
 
 

@@ -21,6 +21,7 @@ _LEAST_DRAWN = 0.3
 # Plain edges give 0.46 and more on sheets of the generator; faint grids under dense signs give less.
 _CLEAR = 0.4
 _TORN = 0.02
+_FAINT_SHARE = 0.2
 
 
 def find_ruled_lattice(
@@ -116,6 +117,10 @@ def _lattice(seen: Sighting, nodes: NDArray[np.float64], lies: Upright) -> Latti
         doubts += ("Some bold lines are out of step; columns or rows beside them may be miscounted.",)
     if seen.torn > _TORN:
         doubts += ("The lines could not be followed everywhere without a jump; check the count.",)
+    if seen.faint > _FAINT_SHARE:
+        doubts += ("The lines are hardly seen in a good part of the chart; check the count.",)
+        doubted_columns |= {0, upright_nodes.shape[1] - 2}
+        doubted_rows |= {0, upright_nodes.shape[0] - 2}
     touching = touching_sides(seen.darkness.shape, nodes)
     if touching:
         doubts += (

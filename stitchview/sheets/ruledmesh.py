@@ -5,7 +5,11 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from stitchview.sheets.ruledforeseeing import Board, foreseen, nearby_gaps
 from stitchview.sheets.ruledgrowing import STEP, Mesh
+
+_AROUND = 5
+_SPREAD = 2.0
 
 
 def completed(mesh: Mesh, beyond: int = 2) -> Mesh:
@@ -27,30 +31,14 @@ def completed(mesh: Mesh, beyond: int = 2) -> Mesh:
 def _wider(
     place: NDArray[np.float64], basis: NDArray[np.float64]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """One ring more: each gap beside known points takes the mean of what they expect there."""
-    total, steps, count = np.zeros_like(place), np.zeros_like(basis), np.zeros(place.shape[:2])
-    for across, down in ((1, 0), (-1, 0), (0, 1), (0, -1)):
-        near_place, near_basis = _moved(place, across, down), _moved(basis, across, down)
-        known = np.isfinite(near_place[..., 0])
-        there = near_place + STEP * (across * near_basis[..., 0, :] + down * near_basis[..., 1, :])
-        total[known] += there[known]
-        steps[known] += near_basis[known]
-        count[known] += 1
-    gap = np.isnan(place[..., 0]) & (count > 0)
+    """One ring more: each gap beside known points lies where those around expect it."""
+    known = np.isfinite(place[..., 0])
+    gaps = nearby_gaps(known, 1)
     new_place, new_basis = place.copy(), basis.copy()
-    new_place[gap] = total[gap] / count[gap][:, None]
-    new_basis[gap] = steps[gap] / count[gap][:, None, None]
+    rows, columns = gaps[:, 1], gaps[:, 0]
+    there, steps = foreseen(Board(place, basis * STEP, known.astype(np.float64)), gaps, _AROUND, _SPREAD)
+    new_place[rows, columns], new_basis[rows, columns] = there, steps / STEP
     return new_place, new_basis
-
-
-def _moved(values: NDArray[np.float64], across: int, down: int) -> NDArray[np.float64]:
-    """The values one mesh point further right or down, NaN where nothing comes in."""
-    result = np.full_like(values, np.nan)
-    high, wide = values.shape[:2]
-    to = (slice(max(down, 0), high + min(down, 0)), slice(max(across, 0), wide + min(across, 0)))
-    of = (slice(max(-down, 0), high + min(-down, 0)), slice(max(-across, 0), wide + min(-across, 0)))
-    result[to] = values[of]
-    return result
 
 
 def nodes_of(mesh: Mesh, columns: NDArray[np.float64], rows: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 _ACROSS = 20
 _ALONG = 8
-_LIGHTER = slice(1, 4)
+_LIGHTER = slice(0, 2)
 _REACH = 8
 _BESIDE = 4
 _HALF_LINE = 2

@@ -149,7 +149,22 @@ def _pairs(
     # Shorter steps are preferred a little: a lattice repeats by every multiple of its steps as well.
     value = value / np.sqrt(np.linalg.norm(a, axis=1) * np.linalg.norm(b, axis=1)) ** 0.5
     order = np.argsort(-value)[:8]
-    return np.stack([a[order], b[order]], 1)
+    return without_diagonals(np.stack([a[order], b[order]], 1))
+
+
+def without_diagonals(steps: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The pairs but those that are the diagonals of squares which a likelier pair spans.
+
+    Crossings of a faint grid lie on diagonals as well, without a stroke between them, and look surer there.
+    """
+    kept: list[NDArray[np.float64]] = []
+    for pair in steps:
+        halves = np.stack([pair[0] - pair[1], pair[0] + pair[1]]) / 2
+        if not any(
+            _alike(turned, other) for other in kept for turned in (halves, halves[::-1] * [[1], [-1]])
+        ):
+            kept.append(pair)
+    return np.array(kept).reshape(-1, 2, 2)
 
 
 def _at(near: NDArray[np.float32], vectors: NDArray[np.float64], reach: int) -> NDArray[np.float64]:
