@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from stitchview.chart.area import Area
 from stitchview.chart.joined import Indices, Mask
 from stitchview.chart.model import Chart
-from stitchview.done.change import DONE, FAMILIES, LATER, States
-from stitchview.done.counts import Counts
+from stitchview.done.change import DONE, FAMILIES, FIRST_LEG, LATER, MISTAKE, STATES, States
+from stitchview.done.counts import Counts, Progress
 from stitchview.done.marks import Marks
 from stitchview.follow.rowindex import RowIndex
 
@@ -115,6 +115,19 @@ class ThreadWork:
         counts[0] = 0
         return counts
 
+    def states_in(self, area: Area) -> Progress:
+        """How many stitches of `area`, as `left_in` has it, are done, first legs, for later or mistakes."""
+        marks, here = self.marks, area.clipped(self.chart.area).slices()
+        stitched = marks.squares[here][self.chart.squares[here] != 0]
+        loose = (
+            marks.parts[self._parts.within(area)],
+            marks.lines[self._lines_in(area)],
+            marks.points[self._points.within(self._edge(area))],
+        )
+        counts = np.bincount(np.concatenate((stitched, *loose)), minlength=STATES)
+        first, *rest = (int(counts[state]) for state in (DONE, FIRST_LEG, LATER, MISTAKE))
+        return Progress(int(counts.sum()), first, *rest)
+
     def in_squares(self, area: Area) -> int:
         """How many whole and part stitches there are in `area`, done or not."""
         crosses = self.among(self.chart.squares[area.clipped(self.chart.area).slices()])
@@ -161,14 +174,8 @@ class ThreadWork:
 
     def lines_left(self, area: Area, number: int | None = None) -> Indices:
         """The lines left with both ends in `area` or on its edge."""
-        lines = self.chart.lines
-        edge = self._edge(area)
-        found = self._ends.within(edge)
-        found = found[found < len(lines)]
-        x, y = lines.x2[found], lines.y2[found]
-        inside = (x >= edge.column) & (x < edge.right) & (y >= edge.row) & (y < edge.bottom)
-        found = found[inside]
-        return found[self._wanted(lines.keys[found], self.marks.lines[found], number)]
+        found = self._lines_in(area)
+        return found[self._wanted(self.chart.lines.keys[found], self.marks.lines[found], number)]
 
     def line_ends_left(self, area: Area, number: int | None = None) -> Indices:
         """The ends in `area` or on its edge of lines left: a line's first end, or that + `len(lines)`."""
@@ -187,6 +194,16 @@ class ThreadWork:
         if not 1 <= number <= len(self.chart.key):
             raise ValueError(f"the key has no entry number {number}")
         return number
+
+    def _lines_in(self, area: Area) -> Indices:
+        """The lines with both ends in `area` or on its edge, done or not."""
+        lines = self.chart.lines
+        edge = self._edge(area)
+        found = self._ends.within(edge)
+        found = found[found < len(lines)]
+        x, y = lines.x2[found], lines.y2[found]
+        inside: Indices = found[(x >= edge.column) & (x < edge.right) & (y >= edge.row) & (y < edge.bottom)]
+        return inside
 
     def _edge(self, area: Area) -> Area:
         """The lattice points in half squares that lie in `area` or on its edge."""

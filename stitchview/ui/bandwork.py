@@ -6,6 +6,7 @@ from functools import cached_property
 from stitchview.chart.area import Area
 from stitchview.chart.turning import Turn
 from stitchview.done.change import FAMILIES
+from stitchview.done.counts import Progress
 from stitchview.done.marks import Marks
 from stitchview.follow.band import Band, Edge, EdgeLines, every_line, lines_of_tens
 from stitchview.follow.numbering import Numbering
@@ -22,13 +23,15 @@ FRESH = 10
 class InBand:
     """What lies in the band: `left` of `squares` crosses and part stitches, `mine` of them of one thread.
 
-    `over` counts the lines, knots and beads left over them.
+    `over` counts the lines, knots and beads left over them. `states` counts all that are first legs, for
+    later or mistakes.
     """
 
     left: int
     squares: int
     mine: int
     over: int
+    states: Progress = Progress(0, 0)  # noqa: RUF009 (frozen, so one default can be shared)
 
 
 class BandWork:
@@ -143,12 +146,16 @@ class BandWork:
                 squares.stitches + parts.stitches,
                 int(mine.sum() - mine[:, NOT_NEXT].sum()),
                 lines.left - lines.later + points.left - points.later,
+                self._marks.tally.total(),
             )
         left = self._work.left_by_thread(lit)
         crosses = left[:, :2].sum(axis=1)
-        return InBand(
-            int(crosses.sum()), self._work.in_squares(lit), int(crosses[number]), int(left[:, 2:].sum())
-        )
+        there, over = self._work.in_squares(lit), int(left[:, 2:].sum())
+        total = self._marks.tally.total()
+        # Mostly there is nothing but open and done, and then nothing is to be counted.
+        others = total.first_legs or total.later or total.mistakes
+        states = self._work.states_in(lit) if others else Progress(0, 0)
+        return InBand(int(crosses.sum()), there, int(crosses[number]), over, states)
 
     def step_on(self) -> bool:
         """Move on to the next place with something left if all in the band is done; whether it moved."""

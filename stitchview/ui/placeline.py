@@ -10,6 +10,7 @@ from stitchview.canvas.desk import Desk, Keeping
 from stitchview.canvas.looks import Look
 from stitchview.chart.model import Chart, KeyEntry
 from stitchview.done.change import FIRST_LEG, LATER, MISTAKE
+from stitchview.done.inventory import others_words
 from stitchview.follow.numbering import Counted
 from stitchview.follow.place import OnSheet, Place, left_words, sentence, thread_words
 from stitchview.follow.threadnames import NameBook
@@ -154,7 +155,10 @@ class PlaceLine(QWidget):
         if not self._band:
             self.band.show_words("No band")
             return
-        full = left_words(left.left, left.squares, left.over)
+        others = others_words(left.states)
+        full = " ".join(
+            (left_words(left.left, left.squares, left.over), f"{others}." if others else "")
+        ).strip()
         counts = count_words(left)
         few = f"{left.left:,} left" if left.left else counts
         shorter = f"{self._band}: {few}", few

@@ -150,3 +150,23 @@ def test_what_waits_is_never_called_for(busy_work: Busy, seed: int, area: Area) 
             assert not (work.marks.squares.reshape(-1)[work.all_squares_left(number)] == LATER).any() or len(
                 work.parts_left(work.chart.area, number)
             )
+
+
+@given(areas, seeds)
+def test_states_in_an_area_are_those_that_a_rectangle_would_take(
+    busy_work: Busy, area: Area, seed: int
+) -> None:
+    """First legs, for later and mistakes, of every kind, against the selection of a marked rectangle."""
+    work = busy_work(23, 19, 4, seed)
+    marks, random = work.marks, np.random.default_rng(seed)
+    for state in (FIRST_LEG, LATER, MISTAKE):
+        some = Area(*random.integers(0, 12, 2).tolist(), *random.integers(1, 12, 2).tolist())
+        change = change_to(marks, rectangle(work.chart, some.clipped(work.chart.area), Takes()), state)
+        if change is not None:
+            marks.apply(change)
+    selection = rectangle(work.chart, area, Takes())
+    flat = (marks.squares.ravel(), *marks.families[1:])
+    taken = np.concatenate([each[at] for each, at in zip(flat, selection.families, strict=True)])
+    told = work.states_in(area)
+    seen = (told.stitches, told.done, told.first_legs, told.later, told.mistakes)
+    assert seen == (len(taken), *(int((taken == each).sum()) for each in (DONE, FIRST_LEG, LATER, MISTAKE)))
