@@ -1,5 +1,7 @@
 """Which squares of the chart a departure of the count is about: where it went wrong, and what lies off."""
 
+from dataclasses import replace
+
 from stitchview.chart.area import Area
 from stitchview.follow.countoff import Axis, Departure
 
@@ -20,8 +22,13 @@ def area_between(departure: Departure, chart: Area, place: tuple[int, int]) -> A
 
 
 def area_off(departure: Departure, chart: Area) -> Area:
-    """All squares that lie off by its `total`, as far as was counted, over the whole chart the other way."""
+    """All squares that lie off by its `total`, as far as was counted, over the whole chart the other way.
+
+    Squares that would lie off the chart there are left out.
+    """
     first, count = min(departure.far, departure.last), abs(departure.last - departure.far) + 1
     if departure.axis is Axis.COLUMNS:
-        return Area(first, chart.row, count, chart.rows).clipped(chart)
-    return Area(chart.column, first, chart.columns, count).clipped(chart)
+        lies = replace(chart, column=chart.column - departure.total)
+        return Area(first, chart.row, count, chart.rows).clipped(chart).clipped(lies)
+    lies = replace(chart, row=chart.row - departure.total)
+    return Area(chart.column, first, chart.columns, count).clipped(chart).clipped(lies)

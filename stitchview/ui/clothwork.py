@@ -58,8 +58,8 @@ class ClothWork:
         self.notes = NoteWork(bench, self.signs, self.slip, voice, self.go_to)
         self.plan = PlanWork(bench, voice, self.signs, board, door.show)
         self.last = LastWork(bench, voice, board, self.go_to)
-        self.counting = CountOffWork(bench, board, self._go_to_area)
         self.differing = DifferingWork(bench, self.signs, voice, board, self._go_to_area)
+        self.counting = CountOffWork(bench, board, self._go_to_area, self.differing.lies_off)
         self.listing: NotesDialog | None = None
         self.dialog: QDialog | None = None
 

@@ -70,6 +70,12 @@ class CountTeller(Protocol):
     def choose(self, what: object) -> None:
         """Go to what was found."""
 
+    def lies_off(self, what: object) -> bool:
+        """Whether it tells how far a whole area lies off."""
+
+    def keep(self, what: object) -> None:
+        """Ask whether that is kept so, or unpicked."""
+
 
 class CountOffDialog(QDialog):
     """Stays beside the chart; Enter takes a count and proposes the next."""
@@ -93,6 +99,7 @@ class CountOffDialog(QDialog):
         self.told = QLabel()
         self.told.setAccessibleName("Answer")
         self.go, self.away = QPushButton("&Go there"), QPushButton("Close")
+        self.keep = QPushButton("&Keep or unpick …")
         self._lay_out()
         self.add.setDefault(True)
         self.axis.currentIndexChanged.connect(self._turn)
@@ -100,6 +107,8 @@ class CountOffDialog(QDialog):
         self.off.clicked.connect(self._drop)
         self.go.clicked.connect(self._go_there)
         self.found.itemActivated.connect(self._go_there)
+        self.found.currentRowChanged.connect(self._enable)
+        self.keep.clicked.connect(self._keep)
         self.away.clicked.connect(self.close)
         self._turn()
 
@@ -116,8 +125,7 @@ class CountOffDialog(QDialog):
             self.found.addItem(item)
         self.found.setCurrentRow(0)
         self._say(self._teller.advice())
-        self.off.setEnabled(self.listed.count() > 0)
-        self.go.setEnabled(self._what is not None)
+        self._enable()
 
     def propose(self) -> None:
         """Fill in the count that comes next, ready to be typed over."""
@@ -150,7 +158,10 @@ class CountOffDialog(QDialog):
             label.setWordWrap(True)
         outer.addWidget(lead)
         outer.addLayout(form)
-        for part, buttons in ((self.listed, (self.add, self.off)), (self.found, (self.go, self.away))):
+        for part, buttons in (
+            (self.listed, (self.add, self.off)),
+            (self.found, (self.go, self.keep, self.away)),
+        ):
             row = QHBoxLayout()
             for button in buttons:
                 button.setAutoDefault(False)
@@ -189,6 +200,14 @@ class CountOffDialog(QDialog):
     def _drop(self) -> None:
         self._teller.drop(self.listed.currentRow())
         self.refresh()
+
+    def _enable(self) -> None:
+        self.off.setEnabled(self.listed.count() > 0)
+        self.go.setEnabled(self._what is not None)
+        self.keep.setEnabled(self._teller.lies_off(self._what))
+
+    def _keep(self) -> None:
+        self._teller.keep(self._what)
 
     def _go_there(self) -> None:
         if self._what is not None:

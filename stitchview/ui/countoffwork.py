@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QWidget
 from stitchview.chart.area import Area, spanning
 from stitchview.errors import CommandError
 from stitchview.follow.countoff import Axis, CountedLine, CountOff, Departure, Split, count_off
-from stitchview.follow.countoffareas import area_between
+from stitchview.follow.countoffareas import area_between, area_off
 from stitchview.follow.countoffwords import ADVICE, AGREES, NOTHING_COUNTED, CountWords
 from stitchview.follow.numbering import Numbering, Way, index_of, number_of, ruler_numbers, start_of
 from stitchview.ui.bench import Bench
@@ -20,10 +20,19 @@ NO_ZERO = "Counted from the centre there is no {one} 0: they go from -1 to 1."
 
 
 class CountOffWork:
-    """The `CountingWorks` of one sitting; `go` shows an area and puts the pointer at its first square."""
+    """The `CountingWorks` of one sitting; `go` shows an area and puts the pointer at its first square.
 
-    def __init__(self, bench: Bench, board: QWidget, go: Callable[[Area], None]) -> None:
-        self._bench, self._board, self._go = bench, board, go
+    `differs` asks whether an area that lies so many columns and rows off is kept so, or unpicked.
+    """
+
+    def __init__(
+        self,
+        bench: Bench,
+        board: QWidget,
+        go: Callable[[Area], None],
+        differs: Callable[[Area, int, int], None],
+    ) -> None:
+        self._bench, self._board, self._go, self._differs = bench, board, go, differs
         self._chart = bench.desk.chart
         self._numbering = Numbering.TOP_LEFT
         self._counts: tuple[CountedLine, ...] = ()
@@ -117,6 +126,16 @@ class CountOffWork:
             self._go(area_between(what, self._chart.area, self._bench.pointer.square_or_middle))
         elif isinstance(what, Split):
             self._go(_area_of(what))
+
+    def lies_off(self, what: object) -> bool:
+        """Whether it tells how far a whole area lies off."""
+        return isinstance(what, Departure) and what.total != 0
+
+    def keep(self, what: object) -> None:
+        """Ask whether the area that lies off is kept so, or unpicked."""
+        if isinstance(what, Departure) and what.total:
+            across, down = (what.total, 0) if what.axis is Axis.COLUMNS else (0, what.total)
+            self._differs(area_off(what, self._chart.area), across, down)
 
     @property
     def _words(self) -> CountWords:

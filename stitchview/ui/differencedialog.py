@@ -172,6 +172,12 @@ class DifferenceDialog(QDialog):
         self.unpick.setEnabled(can_unpick)
         self.lost.setEnabled(can_unpick)
 
+    def lies_off(self, across: int, down: int) -> None:
+        """Propose that the block lies so many columns right and rows down; below 0 left and up."""
+        for part, told in ((self.across, across), (self.down, down)):
+            part.count.setValue(abs(told))
+            part.way.setCurrentIndex(int(told < 0))
+
     def accept(self) -> None:
         """Keep it as it is."""
         if self.keep.isEnabled():

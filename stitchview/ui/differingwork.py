@@ -58,15 +58,24 @@ class DifferingWork:
     def record(self) -> None:
         """Ask what differs: in the band if there is one, else at the pointer."""
         bench = self._bench
-        if self.asking is not None:
-            self.asking.close()
-            self.asking.deleteLater()
         band = bench.band.lit
         area = Area(*bench.pointer.square_or_middle, 1, 1)
         if band is not None and not band.clipped(bench.desk.chart.area).empty:
             area = band.clipped(bench.desk.chart.area)
+        self._ask(area)
+
+    def lies_off(self, area: Area, across: int, down: int) -> None:
+        """Ask whether an area that was found to lie so far off is kept so, or unpicked."""
+        self._ask(area).lies_off(across, down)
+
+    def _ask(self, area: Area) -> DifferenceDialog:
+        if self.asking is not None:
+            self.asking.close()
+            self.asking.deleteLater()
+        bench = self._bench
         self.asking = DifferenceDialog(bench.desk.chart, area, bench.holding.thread, self, self._board)
         self.asking.open()
+        return self.asking
 
     def open(self) -> None:
         """List where the cloth differs, in a window of its own that stays beside the chart."""

@@ -155,10 +155,8 @@ class PlaceLine(QWidget):
         if not self._band:
             self.band.show_words("No band")
             return
-        others = others_words(left.states)
-        full = " ".join(
-            (left_words(left.left, left.squares, left.over), f"{others}." if others else "")
-        ).strip()
+        others = f" Of all there: {told}." if (told := others_words(left.states)) else ""
+        full = f"{left_words(left.left, left.squares, left.over)}{others}"
         counts = count_words(left)
         few = f"{left.left:,} left" if left.left else counts
         shorter = f"{self._band}: {few}", few

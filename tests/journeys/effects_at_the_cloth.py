@@ -248,6 +248,19 @@ def finds_where_the_count_departs(sofa: Sofa) -> Iterator[None]:
     assert dialog.listed.count() == 2
     QTest.mouseClick(dialog.go, Qt.MouseButton.LeftButton)
     assert sofa.canvas.showing.pointers.cursor == (20, 20)
+    QTest.mouseClick(dialog.keep, Qt.MouseButton.LeftButton)
+    asking = sofa.works.cloth.differing.asking
+    assert asking is not None
+    columns, rows = sofa.desk.chart.columns, sofa.desk.chart.rows
+    assert "would lie 1 column right" in asking.answer.text()
+    assert [box.value() for box in (*asking.corner.boxes, *asking.extent.boxes)] == [
+        30,
+        1,
+        columns - 30,
+        rows,
+    ]
+    asking.reject()
+    sofa.qtbot.waitUntil(dialog.isActiveWindow)
     dialog.axis.setCurrentIndex(1)
     assert dialog.line.maximum() == sofa.desk.chart.rows
     dialog.listed.setCurrentRow(1)

@@ -17,6 +17,7 @@ from stitchview.canvas.qtcolours import as_qt
 from stitchview.chart.area import Area
 from stitchview.chart.model import Chart, Sheet
 from stitchview.done.change import DONE, Selection
+from stitchview.done.counts import Progress
 from stitchview.follow.numbering import Numbering
 from stitchview.follow.place import place_of, sentence
 from stitchview.ui.bandwork import InBand
@@ -92,6 +93,8 @@ def test_it_says_what_is_left(line: PlaceLine, small_chart: Callable[[], Chart])
     assert line.hand.text == "Sample cotton 2, shade 2"
     line.show_left(InBand(0, 4800, 0, 12), in_hand=False)
     assert line.band.text == "Rows 31–40: 12 lines, knots left"
+    line.show_left(InBand(9, 20, 0, 0, Progress(22, 11, 3, 1, 0)), in_hand=False)
+    assert line.band.toolTip().endswith("Of all there: 3 first legs, 1 for later.")
     line.show_left(InBand(0, 0, 0, 0), in_hand=False)
     assert line.band.text == "Rows 31–40: no stitches"
     line.show_in_hand(None)
