@@ -14,6 +14,7 @@ _MOST_ADDED = 6.0
 _MOST_MISSING = 9.0
 _EDGE = 3
 _LOOSE = 0.15
+_ASKED = 100
 
 
 @dataclass(frozen=True)
@@ -120,3 +121,29 @@ def ink_at_edges(cutouts: Numbers, others: Numbers, black: float) -> Labels:
     darker = cutouts[:, inner, inner] - others[:, inner, inner].mean(axis=0) > 0.35 * black
     darker[:, _EDGE:-_EDGE, _EDGE:-_EDGE] = False
     return np.asarray(darker.sum(axis=(1, 2)), np.intp)
+
+
+def ink_beyond(cutouts: Numbers, others: Numbers, black: float) -> Labels:
+    """How many pixels beyond each cut-out's edges (n,) are darker than usual with the ``others``.
+
+    Signs end within their squares, lines run along the edges or across them.
+    """
+    usual = np.median(others[:: max(1, len(others) // _ASKED)], axis=0)
+    darker = cutouts - usual > 0.35 * black
+    darker[:, AROUND_LINES:-AROUND_LINES, AROUND_LINES:-AROUND_LINES] = False
+    return np.asarray(darker.sum(axis=(1, 2)), np.intp)
+
+
+def ink_at_half_points(cutout: Numbers, others: Numbers, black: float) -> float:
+    """The darkest of a cut-out's corners and middles of edges, beside what is usual among the ``others``.
+
+    Seen beyond the square, as a share of full ink: back stitch crosses edges only there, signs end within.
+    """
+    beside = cutout - np.median(others[:: max(1, len(others) // _ASKED)], axis=0)
+    side, middle = len(beside), len(beside) // 2
+    near = slice(0, AROUND_LINES + 2), slice(0, AROUND_LINES)
+    far = slice(side - AROUND_LINES - 2, side), slice(side - AROUND_LINES, side)
+    half = slice(middle - 3, middle + 3)
+    corners = [(down, right) for down in (near[0], far[0]) for right in (near[0], far[0])]
+    edges = [(near[1], half), (far[1], half), (half, near[1]), (half, far[1])]
+    return float(max(beside[spot].mean() for spot in corners + edges) / black)

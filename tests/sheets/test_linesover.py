@@ -10,7 +10,7 @@ from stitchview.sheets.crossings import AROUND_LINES
 from stitchview.sheets.describing import soft_pixels
 from stitchview.sheets.linesover import explained
 from stitchview.sheets.pilerounds import inner_part
-from stitchview.sheets.secondlook import PixelModel
+from stitchview.sheets.secondlook import PixelModel, ink_at_half_points, ink_beyond
 from stitchview.sheets.sortingsquares import sort_squares
 from stitchview.sheets.straightening import straighten
 from tests.paper.photographing import photographed
@@ -67,6 +67,23 @@ def test_shading_behind_a_blank_square_is_no_sign() -> None:
     """Grey printed behind an empty square, with or without a line over it, leaves it empty."""
     assert found(square(BLANK, False, 0.2))[0] == BLANK
     assert found(square(BLANK, True, 0.2))[0] == BLANK
+
+
+def test_a_cross_that_ends_within_its_square_is_no_back_stitch() -> None:
+    """Lines cross a square's edge at its corners or half way along; a printed cross leaves paper there."""
+    blank = np.array([square(BLANK, False)] * 9)
+    cross = blank[0].copy()
+    first, last = AROUND_LINES + 4, AROUND_LINES + PITCH - 5
+    cv2.line(cross, (first, first), (last, last), 1.0, 3, cv2.LINE_AA)
+    cv2.line(cross, (first, last), (last, first), 1.0, 3, cv2.LINE_AA)
+    assert ink_at_half_points(cross, blank, 1.0) < 0.05
+    assert ink_at_half_points(square(BLANK, True), blank, 1.0) > 0.2
+    edged = blank[0].copy()
+    edged[AROUND_LINES - 2 : AROUND_LINES + 2] = 1
+    assert ink_beyond(np.array([cross, edged]), blank, 1.0).tolist() == [
+        0,
+        2 * edged.shape[1] + 4 * AROUND_LINES,
+    ]
 
 
 def test_back_stitch_founds_few_piles() -> None:

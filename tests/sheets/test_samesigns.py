@@ -5,7 +5,7 @@ import numpy as np
 from numpy.typing import NDArray
 from sklearn.metrics import rand_score  # type: ignore[import-untyped]
 
-from stitchview.sheets.samesigns import may_differ, pictures_apart
+from stitchview.sheets.samesigns import may_differ, pictures_apart, pictures_apart_inside
 from stitchview.sheets.sortingsquares import sort_squares
 from stitchview.sheets.straightening import Straight
 
@@ -56,6 +56,19 @@ def test_a_sign_printed_beside_its_square_is_the_same_sign() -> None:
     cv2.circle(pictures[2], (14, 15), 2, 0.0, -1, cv2.LINE_AA)
     apart = pictures_apart(pictures, 0.9)
     assert apart[0, 1] < may_differ(24, 0.01) < apart[0, 2]
+
+
+def test_a_line_along_the_edge_makes_no_other_sign() -> None:
+    """A disc beside a stitched line is the same disc; of empty squares the middle says nothing."""
+    pictures = np.zeros((4, 30, 30), np.float32)
+    cv2.circle(pictures[0], (15, 15), 5, 0.9, -1, cv2.LINE_AA)
+    cv2.circle(pictures[1], (15, 15), 5, 0.9, -1, cv2.LINE_AA)
+    pictures[1][:, 1:5] = 0.9
+    pictures[3][1:5] = 0.9
+    whole, inside = pictures_apart(pictures, 0.9), pictures_apart_inside(pictures, 0.9)
+    assert inside[0, 1] < may_differ(24, 0.01) < whole[0, 1]
+    assert np.isinf(inside[2, 3])
+    assert np.isinf(inside[0, 2])
 
 
 def test_coarse_pictures_may_differ_less_and_worn_types_more() -> None:
