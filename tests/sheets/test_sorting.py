@@ -88,11 +88,18 @@ def test_doubt_is_a_chance(sorting: Sorting) -> None:
 
 
 def test_the_nearest_pile_wins(sorting: Sorting) -> None:
-    """A square goes to the pile it is least unlike to, and the next likeliest comes second."""
+    """A square goes to the pile it is least unlike to, and the next likeliest comes second.
+
+    Second to a pile that is doubted more than the square is the one that the whole pile is likest to.
+    """
     unlike = np.stack(sorting.unlike)
     order = np.argsort(unlike, axis=0)
     assert (sorting.piles == order[0]).all()
-    assert (sorting.second == order[1]).all()
+    assert sorting.weighed is not None
+    by_itself = sorting.weighed.of_pile[sorting.piles] <= sorting.weighed.alone
+    assert by_itself.any()
+    assert (sorting.second == order[1])[by_itself].all()
+    assert (sorting.second == sorting.weighed.like[sorting.piles])[~by_itself].all()
     shuffled = replace(sorting, piles=np.zeros_like(sorting.piles))
     assert (resorted(shuffled).piles == sorting.piles).all()
 
