@@ -69,7 +69,7 @@ def lines_over(cutouts: Numbers, black: float, shapes: PieceShapes) -> NDArray[n
 
     A solid piece is dark from the border on, which signs seldom reach; a dash lies off the border's point.
     """
-    flat = cutouts.reshape(len(cutouts), -1)
+    flat = cutouts.reshape(len(cutouts), cutouts.shape[1] * cutouts.shape[2])
     parts = flat @ shapes.bins.reshape(-1, flat.shape[1]).T
     parts = parts.reshape(len(flat), len(PIECES), _BINS) / np.float32(black)
     mean = parts.mean(axis=2)

@@ -15,6 +15,8 @@ _MOST_MISSING = 9.0
 _EDGE = 3
 _LOOSE = 0.15
 _ASKED = 100
+_LEAST_SPREAD = 1e-6
+"""The least variance of a soft pixel: that of a thousandth of full ink."""
 
 
 @dataclass(frozen=True)
@@ -49,7 +51,9 @@ def pixel_model(soft: Numbers, groups: Groups, black: float) -> PixelModel:
     far = (rest * rest).sum(axis=1)
     usual = far <= np.quantile(far, 0.8)
     spread = rest[usual].T @ rest[usual] / np.float32(max(1, int(usual.sum())))
-    spread += np.eye(len(spread), dtype=np.float32) * 0.05 * np.trace(spread) / len(spread)
+    # Print that is perfectly even varies by nothing, and nothing cannot be measured by.
+    share = max(_LEAST_SPREAD, 0.05 * float(np.trace(spread)) / len(spread))
+    spread += np.eye(len(spread), dtype=np.float32) * np.float32(share)
     return PixelModel(groups.means, np.asarray(spread, np.float32), black)
 
 
