@@ -30,7 +30,9 @@ def _take_finish(parser: argparse.ArgumentParser) -> None:
         "--measured", type=pair, metavar="WxH", help="the stitches’ size in cm; notes that it is finished"
     )
     parser.add_argument("--inch", action="store_true", help="the size is in inches")
-    parser.add_argument("--day", metavar="DAY", help="the day it was finished, as 2026-11-25 (today)")
+    parser.add_argument(
+        "--day", metavar="DAY", help="the day it was finished, as 2026-11-25 (the noted one, else today)"
+    )
     parser.add_argument(
         "--no-carry", action="store_true", help="let no other piece learn from it, and forget what was learnt"
     )
@@ -96,7 +98,9 @@ def _note(asked: Arguments, ending: "Ending", seen: "OpenedLayer") -> None:
             raise CommandError(
                 "No piece measures nothing or less.", "Give its width and height, as 36.2x54.1."
             )
-    note: Finished = finish_note(ending, seen.marks, _day(asked.day), size)
+    elif ending.note is not None and ending.note.measured:
+        size = Size(ending.note.width_mm, ending.note.height_mm)
+    note: Finished = finish_note(ending, seen.marks, _day(asked.day, ending.note), size)
     opened = open_layer(asked.chart, seen.marks.chart, own_layers_folder())
     with closing(opened.layer):
         if not opened.layer.keeps:
@@ -120,6 +124,8 @@ def _carry(asked: Arguments, ending: "Ending", kept: "FinishedPieces") -> str:
         kept.take_out(identity)
         return "No other piece learns from it."
     kept.put(learnt)
+    if not learnt.teaches:
+        return "Other pieces learn nothing from it: neither size, nor thread used, nor hours are told."
     return f"Other pieces may learn from it: {learnt.from_words}."
 
 
@@ -133,9 +139,10 @@ def _folder() -> Path:
     return own_layers_folder()
 
 
-def _day(text: str | None) -> date:
+def _day(text: str | None, noted: "Finished | None") -> date:
+    """The day she gave, or else the one that was noted, or else today."""
     if text is None:
-        return date.today()
+        return date.today() if noted is None else noted.date
     try:
         return date.fromisoformat(text)
     except ValueError as error:

@@ -55,6 +55,11 @@ class FinishedPiece:
         return self.stitches / self.hours if self.hours else 0.0
 
     @property
+    def teaches(self) -> bool:
+        """Whether there is anything to learn from it."""
+        return self.ratios is not None or any(each.reckoned_mm > 0 for each in self.threads) or self.rate > 0
+
+    @property
     def from_words(self) -> str:
         """Where it comes from: "“Harbour at dusk”, 14 threads to the inch, over 1, finished 3 May 2026"."""
         title = f"“{self.title}”" if self.title else "A piece without a title"

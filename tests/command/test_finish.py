@@ -235,3 +235,30 @@ def test_her_own_pauses_are_reckoned_with(say: Callable[..., Any], done_piece: P
     members = json.loads(say("finish", done_piece, "--json").out)
     assert (members["sittings"], members["hours"]) == (3, 0)
     assert "0 min at work" in say("since", done_piece, "all").out
+
+
+def test_what_was_noted_once_stays_until_it_is_told_anew(say: Callable[..., Any], done_piece: Path) -> None:
+    """Noting again that it is finished keeps its size, and measuring later keeps its day."""
+    say("finish", done_piece, "--done", "--day", "2026-11-20")
+    say("finish", done_piece, "--measured", "10.8x8.2")
+    assert say("finish", done_piece, "--done").code == 0
+    members = json.loads(say("finish", done_piece, "--json").out)
+    assert members["finished"] == "2026-11-20"
+    assert members["size"]["measured_mm"] == [108.0, 82.0]
+
+
+def test_a_piece_that_teaches_nothing_says_so(say: Callable[..., Any], tmp_path: Path) -> None:
+    """Far from the forecast and without hours: it is not told in one breath that others learn from it."""
+    path = tmp_path / "harbour.svchart"
+    write_chart(replace(make_harbour(60, 45, 20, 3), cloth=CLOTH), path)
+    chart = read_chart(path)
+    opened = open_layer(path, chart, tmp_path / "elsewhere", "sofa")
+    change = change_to(opened.marks, rectangle(chart, chart.area, Takes()), DONE)
+    assert change is not None
+    opened.layer.put(opened.history.record(change))
+    opened.layer.commit()
+    opened.layer.close()
+    told = say("finish", path, "--measured", "30x50")
+    assert "No other piece will learn from it." in told.out
+    assert "may learn" not in told.out
+    assert "Other pieces learn nothing from it" in told.lines[-1]
