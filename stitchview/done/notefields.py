@@ -17,6 +17,11 @@ def text(told: Members, name: str) -> str:
     value = told.get(name)
     if not isinstance(value, str):
         raise MalformedStroke(f"the “{name}” of a note is no text")
+    try:
+        value.encode()
+    except UnicodeEncodeError as error:
+        # What was read is written again once it is taken back, and half a letter cannot be.
+        raise MalformedStroke(f"the “{name}” of a note holds half a letter") from error
     return value
 
 

@@ -18,6 +18,7 @@ ANY_NOTES = st.lists(NOTES | DIFFERENCES)
 
 PIN: dict[str, Any] = {"id": "p", "column": 1, "row": 2, "name": "Mast", "note": ""}
 PARKED: dict[str, Any] = {"code": "a", "column": 1, "row": 2}
+SPOT: dict[str, Any] = {"id": "d", "column": 1, "row": 2, "columns": 1, "rows": 1}
 END: dict[str, Any] = {
     **{"id": "n", "code": "a", "stitches": 4, "column": 1, "row": 2},
     **{"used_up": True, "reckoned_mm": 370.5, "used_mm": 400},
@@ -107,6 +108,11 @@ def test_what_a_newer_program_wrote_is_passed_over_or_kept() -> None:
         [told("pin", new={**PIN, "more": 10**40})],
         [told("pin", new={key: PIN[key] for key in ("id", "column", "row", "name")})],
         [told("parked", new={**PARKED, "code": None})],
+        [told("parked", new={**PARKED, "code": "\udc00"})],
+        [told("added", new={**SPOT, "code": "\ud800"})],
+        [told("other thread", new={**SPOT, "sort": "", "was": "\ud800", "code": "a"})],
+        [told("not worked", new={**SPOT, "id": "\ud800", "sort": "", "code": ""})],
+        [told("unpicked", new={**SPOT, "name": "x", "number": "\udc00", "stitches": 1, "lost_mm": 1})],
         [told("held back", new={"code": "a", "held": 1})],
         [told("needleful", new={**END, "stitches": -1})],
         [told("needleful", new={**END, "used_mm": "far"})],
