@@ -57,16 +57,16 @@ def altered_by(chart: Chart, differences: Sequence[Difference], new: Difference)
 
     `differences` are those held so far. Nothing is changed.
     """
-    if len(differences) >= MOST_DIFFERENCES:
-        raise CommandError(
-            f"A piece can have {MOST_DIFFERENCES:,} recorded differences.", "Take one back first."
-        )
     loom, hold, _ = _worked(chart, differences)
     _check_apart(new, hold)
     return loom.work(new)
 
 
 def _check_apart(new: Difference, held: Sequence[Difference]) -> None:
+    if len(held) >= MOST_DIFFERENCES:
+        raise CommandError(
+            f"A piece can have {MOST_DIFFERENCES:,} recorded differences.", "Take one back first."
+        )
     if any(overlap(new, each) for each in held):
         raise CommandError(
             "The cloth differs there already: two recorded differences cannot be about the same squares.",

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from stitchview.done.asworked import altered_by, on_cloth
-from stitchview.done.change import DONE, Altered, Change
+from stitchview.done.change import DONE, OPEN, Altered, Change
 from stitchview.done.differences import DIFFERENCES, Added, Difference, Shifted
 from stitchview.done.loom import Effect
 from stitchview.done.marks import Marks, noting
@@ -34,26 +34,34 @@ def recording(marks: Marks, new: Difference) -> Change:
     if isinstance(new, Shifted):
         notes = both(notes, _moved(marks.notes, new))
     change = noting(marks.chart, notes or NO_NOTES)
-    if isinstance(new, Added):
-        rows, columns = np.mgrid[new.area.slices()].reshape(2, -1)
-        flat = (rows * marks.chart.columns + columns).astype(np.int64)
-        states = np.zeros(len(flat), np.uint8)
-        return replace(change, squares=Altered(flat, states, np.full_like(states, DONE)))
-    return change
+    return replace(change, squares=_turned(marks, new, DONE)) if isinstance(new, Added) else change
 
 
 def taking_back(marks: Marks, old: Difference) -> Change:
-    """The change that has the cloth no longer differ there, pins and parked threads back with the block."""
+    """The change that has the cloth no longer differ there, pins and parked threads back with the block.
+
+    Stitches that were added are not done any more, should the chart ever get some there.
+    """
     notes = marks.notes.removing(old)
     if isinstance(old, Shifted):
         home = replace(old, column=old.target.column, row=old.target.row, across=-old.across, down=-old.down)
         notes = both(notes, _moved(marks.notes, home))
-    return noting(marks.chart, notes or NO_NOTES)
+    change = noting(marks.chart, notes or NO_NOTES)
+    if isinstance(old, Added) and old in held(marks):
+        return replace(change, squares=_turned(marks, old, OPEN))
+    return change
 
 
 def held(marks: Marks) -> tuple[Difference, ...]:
     """The differences that hold on this chart, in the order in which they were recorded."""
     return on_cloth(marks.chart, marks.notes.differences).hold
+
+
+def _turned(marks: Marks, added: Added, state: int) -> Altered:
+    """All squares that were added, in another state."""
+    rows, columns = np.mgrid[added.area.slices()].reshape(2, -1)
+    flat = (rows * marks.chart.columns + columns).astype(np.int64)
+    return Altered(flat, marks.squares.reshape(-1)[flat], np.full(len(flat), state, np.uint8))
 
 
 def _moved(notes: Notes, shift: Shifted) -> NotesChange | None:

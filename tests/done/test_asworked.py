@@ -18,7 +18,7 @@ from stitchview.chart.turning import Turn, turned_chart
 from stitchview.done.addresses import Addresses
 from stitchview.done.asworked import altered_by, as_worked, on_cloth
 from stitchview.done.change import DONE, Selection
-from stitchview.done.differences import Added, Difference, NotWorked, OtherThread, Shifted
+from stitchview.done.differences import MOST_DIFFERENCES, Added, Difference, NotWorked, OtherThread, Shifted
 from stitchview.done.marks import Marks, change_to
 from stitchview.done.shapes import Takes, rectangle
 from stitchview.errors import CommandError
@@ -257,3 +257,22 @@ def test_a_region_takes_what_a_shift_takes(small_chart: Callable[[], Chart]) -> 
     for area in (Area(2, 2, 4, 5), Area(0, 0, 12, 9), Area(5, 5, 2, 2)):
         told = altered_by(chart, [], NotWorked("n", area.column, area.row, area.columns, area.rows, "", ""))
         assert told.lost == rectangle(chart, area, Takes()).count
+
+
+def test_more_differences_than_a_piece_can_have_are_passed_over(small_chart: Callable[[], Chart]) -> None:
+    """A layer made elsewhere names more than a thousand: the first ones hold, and the rest costs no time."""
+    chart = small_chart()
+    wide = replace(
+        chart,
+        squares=np.zeros((40, 40), np.uint16),
+        parts=type(chart.parts)(),
+        lines=type(chart.lines)(),
+        points=type(chart.points)(),
+    )
+    told = [Added(f"{at:04}", at % 40, at // 40, 1, 1, "a") for at in range(MOST_DIFFERENCES + 9)]
+    found = on_cloth(wide, told)
+    assert found.hold == tuple(told[:MOST_DIFFERENCES])
+    assert [each for each, _ in found.passed_over] == told[MOST_DIFFERENCES:]
+    with pytest.raises(CommandError, match="can have 1,000"):
+        altered_by(wide, told[:MOST_DIFFERENCES], told[-1])
+    altered_by(wide, told[: MOST_DIFFERENCES - 1], told[-1])

@@ -115,3 +115,21 @@ def test_only_the_printed_chart_is_written(evening: "Evening", small_chart: Call
     opened = do(evening, opened, recording(opened.marks, SHIFT))
     with pytest.raises(ValueError, match="printed"):
         write_chart(opened.marks.chart, evening.chart_path)
+
+
+def test_added_stitches_taken_back_are_not_done(evening: "Evening", small_chart: Callable[[], Chart]) -> None:
+    """Once taken back, a stitch that the corrected chart gets there is still to be stitched."""
+    chart = small_chart()
+    opened = evening.open(chart)
+    opened = do(evening, opened, recording(opened.marks, Added("01", 0, 0, 2, 1, "a")))
+    evening.mark(opened, Area(1, 0, 1, 1), OPEN)
+    opened = do(evening, opened, taking_back(opened.marks, held(opened.marks)[0]))
+    evening.close(opened)
+    squares = chart.squares.copy()
+    squares[0, :2] = 1
+    opened = evening.open(replace(chart, squares=squares))
+    assert opened.marks.squares[0, :2].tolist() == [OPEN, OPEN]
+    assert evening.undo(opened) is not None
+    evening.close(opened)
+    opened = evening.open(chart)
+    assert opened.marks.squares[0, :2].tolist() == [DONE, OPEN]
