@@ -18,6 +18,7 @@ from stitchview.ui.charts import Charts
 from stitchview.ui.pencilhands import PencilHands
 from stitchview.ui.pencilpanel import Draws, PencilPanel
 from stitchview.ui.readingwork import ReadingWork
+from stitchview.ui.screenroom import move_within
 from stitchview.ui.wayback import WayBack
 from stitchview.ui.window import Window
 
@@ -122,7 +123,7 @@ class PencilWork:
         self._attach()
         self.panel.say("")
         self.panel.show()
-        self.panel.move(self._window.mapToGlobal(QPoint(*BESIDE)))
+        move_within(self.panel, self._window, QPoint(*BESIDE))
         self._window.activateWindow()
         if self._window.board is not None:
             self._window.board.setFocus()

@@ -1,6 +1,6 @@
 """How large a window beside the board may be and where it goes, so that all of it lies on her screen."""
 
-from PySide6.QtCore import QSize
+from PySide6.QtCore import QPoint, QSize
 from PySide6.QtWidgets import QWidget
 
 FRAME = QSize(16, 48)
@@ -28,3 +28,11 @@ def move_beside(dialog: QWidget, board: QWidget) -> None:
     room = dialog.screen().availableGeometry().united(board.window().frameGeometry())
     rightmost = room.right() - dialog.width() - FRAME.width()
     dialog.move(max(room.left(), min(corner.x() - dialog.width() // 3, rightmost)), corner.y())
+
+
+def move_within(dialog: QWidget, board: QWidget, corner: QPoint) -> None:
+    """Put a dialog at a corner of a board, given within it, or as near as all of it is to be seen."""
+    wished = board.mapToGlobal(corner)
+    room = dialog.screen().availableGeometry().united(board.window().frameGeometry())
+    last = room.bottomRight() - QPoint(dialog.width() + FRAME.width(), dialog.height() + FRAME.height())
+    dialog.move(max(room.left(), min(wished.x(), last.x())), max(room.top(), min(wished.y(), last.y())))

@@ -267,3 +267,13 @@ def test_the_pencil_goes_when_another_chart_is_opened(sofa: Sofa, harbour: Path)
     sofa.charts.open(second)
     assert not work.in_hand
     assert sofa.sitting.path == second
+
+
+def test_all_of_the_pencil_is_to_be_seen_on_a_low_screen(sofa: Sofa, harbour: Path) -> None:
+    """On a low screen the pencil's small window stands higher, with its last buttons in sight."""
+    program = sofa.start(harbour, (1024, 600))
+    screen = program.window.screen().availableGeometry()
+    program.window.move(0, screen.bottom() - 600)
+    _, panel = pencil(sofa)
+    lowest = panel.buttons[Draws.SQUARE].window().frameGeometry().bottom()
+    assert lowest <= max(screen.bottom(), program.window.frameGeometry().bottom())
