@@ -240,6 +240,6 @@ def subject_of(chart: Chart, note: Note) -> Subject:
 
 
 def _moved(note: Note, columns: int, rows: int) -> Note:
-    if isinstance(note, Pin | Parked | NeedlefulEnd | LotArea | LeftOut):
+    if isinstance(note, Pin | Parked | NeedlefulEnd | LotArea | LeftOut | Unpicked):
         return replace(note, column=note.column + columns, row=note.row + rows)
     return note
