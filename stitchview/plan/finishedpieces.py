@@ -1,6 +1,7 @@
 """The finished pieces she learns from, kept for all pieces in one file, each with where it comes from."""
 
 import contextlib
+import itertools
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, replace
 from datetime import date
@@ -103,15 +104,24 @@ class FinishedPieces:
         return self._folder / FILE
 
     def _read(self) -> dict[str, FinishedPiece]:
+        found = (_piece(each) for each in self._listed() or ())
+        return {piece.identity: piece for piece in found if piece is not None}
+
+    def _makes_sense(self) -> bool:
+        """Whether the file holds pieces, all of which can be written again."""
+        listed = self._listed()
+        return listed is not None and all(_piece(each) is not None for each in listed)
+
+    def _listed(self) -> list[Any] | None:
+        """What the file lists, whatever it is; None where it lists nothing."""
         try:
             if self._path.stat().st_size > MOST_BYTES:
-                return {}
+                return None
             record = parse(self._path.read_bytes())
         except (OSError, NotJson):
-            return {}
+            return None
         listed = record.get("pieces") if isinstance(record, dict) else None
-        found = (_piece(each) for each in listed) if isinstance(listed, list) else ()
-        return {piece.identity: piece for piece in found if piece is not None}
+        return listed if isinstance(listed, list) else None
 
     def _write(self, pieces: Iterable[FinishedPiece]) -> None:
         record = {"format": FORMAT, "pieces": [asdict(each) for each in pieces]}
@@ -123,10 +133,16 @@ class FinishedPieces:
                 "See whether it can be written.",
             ) from error
         with contextlib.suppress(OSError):
-            if self._path.is_file() and not self._read():
+            if self._path.is_file() and not self._makes_sense():
                 # Not ours to read, or damaged: it is put aside, not lost.
-                self._path.replace(self._path.with_suffix(".unreadable.json"))
+                self._path.replace(_free_beside(self._path))
         write_bytes(self._path, dump(record).encode("utf-8", "replace"))
+
+
+def _free_beside(path: Path) -> Path:
+    """A name beside a file that cannot be read, under which nothing was put aside before."""
+    names = (path.with_suffix(f".unreadable{number or ''}.json") for number in itertools.count())
+    return next(name for name in names if not name.exists())
 
 
 def _order(piece: FinishedPiece) -> tuple[str, str]:

@@ -167,6 +167,24 @@ def test_a_damaged_file_teaches_nothing_and_is_put_aside(tmp_path: Path, content
     assert (tmp_path / FILE).with_suffix(".unreadable.json").read_bytes() == content
 
 
+def test_nothing_put_aside_is_written_over(tmp_path: Path) -> None:
+    """An emptied list is no damage, one piece among others that makes no sense is, and each file stays."""
+    kept, path = FinishedPieces(tmp_path), tmp_path / FILE
+    path.write_bytes(b"{")
+    kept.put(HARBOUR)
+    kept.take_out("h")
+    kept.put(COVE)
+    assert path.with_suffix(".unreadable.json").read_bytes() == b"{"
+    assert len(list(tmp_path.iterdir())) == 2
+    record = json.loads(path.read_bytes())
+    partly = json.dumps({**record, "pieces": [*record["pieces"], {"of": "a newer kind"}]}).encode()
+    path.write_bytes(partly)
+    kept.put(MILL)
+    assert kept.pieces() == (MILL, COVE)
+    assert path.with_suffix(".unreadable1.json").read_bytes() == partly
+    assert path.with_suffix(".unreadable.json").read_bytes() == b"{"
+
+
 @pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() == 0, reason="root may write everywhere")
 def test_a_folder_that_cannot_be_written_is_told(tmp_path: Path) -> None:
     """One sentence."""
