@@ -70,7 +70,8 @@ def _take_count_off(parser: argparse.ArgumentParser) -> None:
             action="append",
             default=[],
             metavar=f"LINE=CLOTH[@{along}]",
-            help=f"the chart's {axis} LINE lies at {axis} CLOTH on the cloth, counted along {along.lower()}",
+            help=f"the chart's {axis} LINE lies at {axis} CLOTH on the cloth, counted along {along.lower()};"
+            f" with a minus as --{axis}=-3=-4",
         )
     parser.add_argument("--counted-from", choices=COUNTED, default="top-left", help="(top-left)")
     take_json(parser)

@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 
 from stitchview.follow.countoff import FARTHEST, Axis
 
-LEAD = "Count to a few tens lines on the cloth, and tell what lies there on the chart."
+LEAD = "Count on the cloth to a few of the chart’s lines of ten, and tell where each lies there."
 NOT_TOLD = "not told"
 FAR = FARTHEST - 1
 
