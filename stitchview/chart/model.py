@@ -79,6 +79,19 @@ class UsedEntry(KeyEntry):
     lots: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True)
+class OwnEntry(KeyEntry):
+    """A line that follows the printed ones in the key as it is worked: a thread of her own.
+
+    It is used in so many `areas`, there `instead_of` those threads of the printed key, by their names;
+    `lot` is its dye lot, "" if not told. No chart file ever has such a line.
+    """
+
+    instead_of: tuple[str, ...] = ()
+    areas: int = 1
+    lot: str = ""
+
+
 def printed_entry(entry: KeyEntry) -> KeyEntry:
     """A line of the key as the chart prints it."""
     return entry.printed if isinstance(entry, UsedEntry) and entry.printed is not None else entry

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from stitchview.chart.model import Chart
 from stitchview.done.differences import MOST_DIFFERENCES, Difference, overlap
 from stitchview.done.loom import Effect, Loom
+from stitchview.done.usedinstead import OwnThread
 from stitchview.errors import CommandError
 
 
@@ -21,25 +22,26 @@ class OnCloth:
     passed_over: tuple[tuple[Difference, CommandError], ...] = ()
 
 
-def as_worked(chart: Chart, differences: Iterable[Difference]) -> Chart:
+def as_worked(chart: Chart, differences: Iterable[Difference], own: Iterable[OwnThread] = ()) -> Chart:
     """The chart as it stands on the cloth; the very same chart where nothing differs."""
-    return on_cloth(chart, differences).chart
+    return on_cloth(chart, differences, own).chart
 
 
-def on_cloth(chart: Chart, differences: Iterable[Difference]) -> OnCloth:
+def on_cloth(chart: Chart, differences: Iterable[Difference], own: Iterable[OwnThread] = ()) -> OnCloth:
     """The chart with all differences that fit, the first recorded first; what does not fit is passed over.
 
+    Its key has those `own` threads too that a difference which fits names, after the printed ones.
     The chart may have been corrected since, and two places may have recorded what cannot both be.
     """
-    loom, hold, passed_over = _worked(chart, differences)
+    loom, hold, passed_over = _worked(chart, differences, own)
     return OnCloth(loom.chart(), tuple(hold), tuple(passed_over))
 
 
 def _worked(
-    chart: Chart, differences: Iterable[Difference]
+    chart: Chart, differences: Iterable[Difference], own: Iterable[OwnThread]
 ) -> tuple[Loom, list[Difference], list[tuple[Difference, CommandError]]]:
     """All that fit on a loom, which those are, and what does not fit."""
-    loom, hold = Loom(chart.printed), list[Difference]()
+    loom, hold = Loom(chart.printed, own), list[Difference]()
     passed_over = list[tuple[Difference, CommandError]]()
     for each in sorted(differences, key=lambda difference: difference.id):
         try:
@@ -52,12 +54,14 @@ def _worked(
     return loom, hold, passed_over
 
 
-def altered_by(chart: Chart, differences: Sequence[Difference], new: Difference) -> Effect:
+def altered_by(
+    chart: Chart, differences: Sequence[Difference], new: Difference, own: Iterable[OwnThread] = ()
+) -> Effect:
     """What one more difference would alter; raises `CommandError` if it cannot be one of the cloth.
 
-    `differences` are those held so far. Nothing is changed.
+    `differences` are those held so far, `own` threads that the key does not print. Nothing is changed.
     """
-    loom, hold, _ = _worked(chart, differences)
+    loom, hold, _ = _worked(chart, differences, own)
     _check_apart(new, hold)
     return loom.work(new)
 

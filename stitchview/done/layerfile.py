@@ -80,7 +80,7 @@ def open_layer(
 def _opened(berth: Berth, chart: Chart, device: str, search: Search) -> OpenedLayer:
     timeline = berth.timeline or timeline_of(read_rows(berth.connection))
     notes = notes_after(timeline.notes, chart.origin)
-    cloth = on_cloth(chart, notes.differences)
+    cloth = on_cloth(chart, notes.differences, notes.own_threads)
     layer = Layer(berth.connection, berth.path, cloth.chart)
     marks = Marks(cloth.chart, layer.read(timeline.live), notes)
     settle = None if timeline.straight else functools.partial(layer.settle, marks)

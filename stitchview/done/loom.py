@@ -1,5 +1,6 @@
 """Works recorded differences into copies of a chart's tables, only where they are about."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -11,6 +12,8 @@ from stitchview.chart.stitches import Lines, Parts, Points
 from stitchview.done.differences import Added, Difference, NotWorked, OtherThread, Shifted
 from stitchview.done.leftout import CROSSES
 from stitchview.done.loose import Loose
+from stitchview.done.ownkey import OwnKey
+from stitchview.done.usedinstead import OwnThread
 from stitchview.errors import CommandError
 
 AnyLoose = Loose[Parts] | Loose[Lines] | Loose[Points]
@@ -33,10 +36,12 @@ class Effect:
 class Loom:
     """Takes differences that overlap nowhere, and gives the chart as it stands on the cloth.
 
+    `own` are threads that the key does not print; those that a difference names follow its lines.
     `work` raises `CommandError` for a difference that does not fit the chart, and alters nothing then.
     """
 
-    def __init__(self, printed: Chart) -> None:
+    def __init__(self, printed: Chart, own: Iterable[OwnThread] = ()) -> None:
+        self._key = OwnKey(printed.key, own)
         self._printed, self._squares = printed, printed.squares
         self._parts, self._lines, self._points = (
             Loose(printed.parts),
@@ -70,6 +75,7 @@ class Loom:
         kept = (each.kept for each in self._loose)
         return replace(
             self._printed,
+            key=self._key.entries(),
             squares=self._squares,
             parts=self._parts.worked(),
             lines=self._lines.worked(),
@@ -110,7 +116,7 @@ class Loom:
             )
 
     def _change_thread(self, difference: OtherThread) -> Effect:
-        was, number = self._number(difference.was), self._number(difference.code) or 0
+        was, number = self._key.number(difference.was), self._key.number(difference.code) or 0
         squares = self._crosses(difference.area, difference.sort, was)
         squares &= self._squares[difference.area.slices()] != number
         loose = [
@@ -120,13 +126,17 @@ class Loom:
         count = _count(squares) + sum(map(_count, loose))
         if not count:
             raise CommandError(NOTHING_THERE, "Choose squares that the chart has in another thread.")
+        sorts = self._of_sort(difference.sort)
+        gone = [self._squares[difference.area.slices()][squares]]
+        gone += [each.keys[chosen] for each, chosen in zip(sorts, loose, strict=True)]
+        self._key.use(difference.code, gone)
         self._fill(difference.area, squares, number)
-        for each, chosen in zip(self._of_sort(difference.sort), loose, strict=True):
+        for each, chosen in zip(sorts, loose, strict=True):
             each.change(chosen, number)
         return Effect(count)
 
     def _leave_out(self, difference: NotWorked) -> Effect:
-        code = self._number(difference.code)
+        code = self._key.number(difference.code)
         squares = self._crosses(difference.area, difference.sort, code)
         loose = [
             each.within(difference.area) & _wanted(each.keys, code) for each in self._of_sort(difference.sort)
@@ -140,13 +150,14 @@ class Loom:
         return Effect(lost=count)
 
     def _add(self, difference: Added) -> Effect:
-        number = self._number(difference.code) or 0
+        number = self._key.number(difference.code) or 0
         block = self._squares[difference.area.slices()]
         if not number or block.any() or self._parts.within(difference.area).any():
             raise CommandError(
                 "No stitch can be added where the chart has one already.",
                 "Record another thread there, or choose bare squares.",
             )
+        self._key.use(difference.code)
         self._fill(difference.area, block == 0, number)
         return Effect(difference.area.count)
 
@@ -163,17 +174,6 @@ class Loom:
         if self._squares is self._printed.squares:
             self._squares = self._printed.squares.copy()
         return self._squares
-
-    def _number(self, code: str) -> int | None:
-        """The number of a key entry; None of no code."""
-        for number, entry in enumerate(self._printed.key, 1):
-            if entry.code == code:
-                return number
-        if not code:
-            return None
-        raise CommandError(
-            f"The key has no thread with the code “{code}”.", "Take the difference back, or correct the key."
-        )
 
     def _of_sort(self, sort: str) -> tuple[AnyLoose, ...]:
         match sort:

@@ -21,7 +21,7 @@ from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin, Sub
 from stitchview.done.sittingnotes import ClothPhoto, SittingSeam, SittingWord, TimePin
 from stitchview.done.skeinnotes import LotArea, LotTime, SkeinNote, SkeinSize
 from stitchview.done.unpicked import Unpicked
-from stitchview.done.usedinstead import UsedInstead
+from stitchview.done.usedinstead import OwnThread, UsedInstead
 from stitchview.errors import CommandError
 
 MOST_PINS = 1000
@@ -138,6 +138,7 @@ class Notes:
     not_worked: tuple[NotWorked, ...] = ()
     added: tuple[Added, ...] = ()
     used_instead: tuple[UsedInstead, ...] = ()
+    own_threads: tuple[OwnThread, ...] = ()
     unpicked: tuple[Unpicked, ...] = ()
 
     @classmethod
@@ -250,6 +251,7 @@ _FIELDS: dict[type[Note], str] = {
     NotWorked: "not_worked",
     Added: "added",
     UsedInstead: "used_instead",
+    OwnThread: "own_threads",
     Unpicked: "unpicked",
 }
 """Where the notes of each kind stand in `Notes`, in the order in which they are told."""

@@ -31,8 +31,8 @@ from stitchview.done.sittingrows import (
 from stitchview.done.skeinnotes import LotArea, LotTime, SkeinNote, SkeinSize
 from stitchview.done.skeinrows import lot_area, lot_time, skein_members, skein_note, skein_size
 from stitchview.done.unpicked import Unpicked
-from stitchview.done.usedinstead import UsedInstead
-from stitchview.done.usedrows import used_instead
+from stitchview.done.usedinstead import OwnThread, UsedInstead
+from stitchview.done.usedrows import own_thread, used_instead
 from stitchview.errors import CommandError
 
 MOST_BYTES = 64 << 20
@@ -61,6 +61,7 @@ KINDS: dict[str, type[Note]] = {
     "not worked": NotWorked,
     "added": Added,
     "used instead": UsedInstead,
+    "own thread": OwnThread,
     "unpicked": Unpicked,
 }
 """The kinds of notes by their names in the file."""
@@ -144,7 +145,7 @@ def _members(note: Note, origin: Origin) -> Members:
             return _square_members(note, origin)
         case HeldBack() | LeftOut():
             return _choice_members(note, origin)
-        case SkeinNote() | SkeinSize() | LotArea() | LotTime() | UsedInstead():
+        case SkeinNote() | SkeinSize() | LotArea() | LotTime() | UsedInstead() | OwnThread():
             return skein_members(note, origin)
         case SittingSeam() | SittingWord() | ClothPhoto() | TimePin():
             return sitting_members(note)
@@ -237,6 +238,7 @@ _READERS: dict[type[Note], Callable[[Members, Origin], Note]] = {
     NotWorked: not_worked,
     Added: added,
     UsedInstead: used_instead,
+    OwnThread: own_thread,
     Unpicked: unpicked,
 }
 

@@ -11,7 +11,7 @@ from stitchview.done.leftout import LeftOut
 from stitchview.done.sittingnotes import ClothPhoto, SittingSeam, SittingWord, TimePin
 from stitchview.done.skeinnotes import LotArea, LotTime, SkeinNote, SkeinSize
 from stitchview.done.unpicked import Unpicked
-from stitchview.done.usedinstead import UsedInstead
+from stitchview.done.usedinstead import OwnThread, UsedInstead
 from stitchview.errors import CommandError
 
 MOST_NAME_LETTERS = 200
@@ -138,5 +138,6 @@ Note = (
     | NotWorked
     | Added
     | UsedInstead
+    | OwnThread
     | Unpicked
 )

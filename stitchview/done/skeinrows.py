@@ -8,15 +8,17 @@ from stitchview.done.skeinnotes import (
     SkeinNote,
     SkeinSize,
 )
-from stitchview.done.usedinstead import UsedInstead
+from stitchview.done.usedinstead import OwnThread, UsedInstead
 from stitchview.done.usedrows import used_members
 
 Origin = tuple[int, int]
-SkeinKind = SkeinNote | SkeinSize | LotArea | LotTime | UsedInstead
+SkeinKind = SkeinNote | SkeinSize | LotArea | LotTime | UsedInstead | OwnThread
 
 
 def skein_members(note: SkeinKind, origin: Origin) -> Members:
     """What the file says of a note, squares as addresses."""
+    if isinstance(note, UsedInstead | OwnThread):
+        return used_members(note)
     thread = {"name": note.name, "number": note.number}
     match note:
         case SkeinNote():
@@ -30,8 +32,6 @@ def skein_members(note: SkeinKind, origin: Origin) -> Members:
             return {"id": note.id, **thread, "lot": note.lot, **corner, **size}
         case LotTime():
             return {"id": note.id, **thread, "lot": note.lot, "since": note.since, "until": note.until}
-        case UsedInstead():
-            return used_members(note)
 
 
 def skein_note(told: Members, _: Origin) -> SkeinNote:

@@ -3,12 +3,15 @@
 from dataclasses import dataclass
 from typing import Any
 
-from stitchview.done.usedinstead import UsedInstead
+from stitchview.chart.model import Chart, OwnEntry
+from stitchview.done.notebook import Notes
+from stitchview.done.usedinstead import OwnThread, UsedInstead
+from stitchview.done.usedkey import several
 
 
 @dataclass(frozen=True, slots=True)
 class TakenThread:
-    """The thread taken, what it is used `instead_of`, and so many `skeins`; 0 if she did not say.
+    """The thread taken, what it is used `instead_of`, "" if for none, and so many `skeins`; 0 if not told.
 
     `colour` is #RRGGBB; `time` is when she noted it, in ms since 1970, UTC.
     """
@@ -24,8 +27,18 @@ class TakenThread:
     time: int = 0
 
 
-def taken_thread(note: UsedInstead) -> TakenThread:
-    """What the workbasket is told of a note."""
+def taken_threads(chart: Chart, notes: Notes) -> tuple[TakenThread, ...]:
+    """What the workbasket is told of threads used in the whole piece, and in areas of it."""
+    entries = {entry.code: entry for entry in chart.key if isinstance(entry, OwnEntry)}
+    own = ((each, entries[each.id]) for each in notes.own_threads if each.id in entries)
+    whole = (_taken(each, each.name or each.number) for each in notes.used_instead)
+    return (
+        *whole,
+        *(_taken(each, several(entry.instead_of)) for each, entry in own),
+    )
+
+
+def _taken(note: UsedInstead | OwnThread, instead_of: str) -> TakenThread:
     return TakenThread(
         note.used_name,
         note.used_number,
@@ -34,7 +47,7 @@ def taken_thread(note: UsedInstead) -> TakenThread:
         note.colour.hex,
         note.lot,
         note.skeins,
-        note.name or note.number,
+        instead_of,
         note.time,
     )
 

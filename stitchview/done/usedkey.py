@@ -1,16 +1,17 @@
 """The key as it is worked: printed threads beside those that are used instead of them."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import fields, replace
 from typing import Any
 
 from stitchview.chart.colour import Colour
-from stitchview.chart.model import UNTOLD, Chart, KeyEntry, Thread, UsedEntry, printed_entry
+from stitchview.chart.model import UNTOLD, Chart, KeyEntry, OwnEntry, Thread, UsedEntry, printed_entry
 from stitchview.chart.threadname import ThreadName, identity_of
 from stitchview.done.notebook import Notes
 from stitchview.done.usedinstead import UsedInstead
 
 Key = tuple[KeyEntry, ...]
+MOST_NAMED = 3
 
 
 def used_chart(chart: Chart, notes: Notes) -> Chart:
@@ -29,7 +30,10 @@ def printed_chart(chart: Chart) -> Chart:
 
 
 def used_key(key: Key, used: Iterable[UsedInstead]) -> Key:
-    """The key with the threads that are used, and no others; the very same one where it is so already."""
+    """The key with the threads that are used, and no others; the very same one where it is so already.
+
+    Threads of her own stay: they are what is on the cloth, whatever is used instead elsewhere.
+    """
     told = {identity_of(each.name, each.number): each for each in used}
     if not told and not any(isinstance(entry, UsedEntry) for entry in key):
         return key
@@ -39,6 +43,8 @@ def used_key(key: Key, used: Iterable[UsedInstead]) -> Key:
 
 def instead_words(entry: KeyEntry) -> str:
     """What is used instead of what: "instead of Sample cotton 17, slate blue, lot 44B"; "" if nothing is."""
+    if isinstance(entry, OwnEntry):
+        return _own_words(entry)
     if not isinstance(entry, UsedEntry) or entry.printed is None:
         return ""
     lots = f", lot {' and '.join(entry.lots)}" if entry.lots else ""
@@ -53,7 +59,23 @@ def instead_words(entry: KeyEntry) -> str:
     return f"{', '.join(told)}{lots}"
 
 
+def several(names: Sequence[str]) -> str:
+    """Threads by their names, "a, b and c"; more than can be read in a line as "5 threads"."""
+    if len(names) > MOST_NAMED:
+        return f"{len(names):,} threads"
+    return " and ".join(each for each in (", ".join(names[:-1]), *names[-1:]) if each)
+
+
+def _own_words(entry: OwnEntry) -> str:
+    where = "in an area" if entry.areas == 1 else f"in {entry.areas:,} areas"
+    names = entry.instead_of
+    instead = f" instead of {several(names)}" if names else ", not in the chart's key"
+    return f"{where}{instead}{f', lot {entry.lot}' if entry.lot else ''}"
+
+
 def _used_entry(entry: KeyEntry, told: Mapping[ThreadName, UsedInstead]) -> KeyEntry:
+    if isinstance(entry, OwnEntry):
+        return entry
     if entry.blend:
         return _used_blend(entry, told)
     used = told.get(identity_of(entry.name, entry.number))

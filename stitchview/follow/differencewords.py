@@ -1,7 +1,7 @@
 """Recorded differences in words: what is otherwise on the cloth, and where."""
 
 from stitchview.chart.area import Area
-from stitchview.chart.model import Chart
+from stitchview.chart.model import Chart, OwnEntry
 from stitchview.done.differences import Added, Difference, NotWorked, OtherThread, Shifted
 from stitchview.done.leftout import CROSSES, LINES, POINTS
 from stitchview.done.loom import Effect
@@ -79,6 +79,11 @@ def _many(count: int, one: str) -> str:
 
 def _thread(chart: Chart, code: str) -> str:
     entry = next((entry for entry in chart.key if entry.code == code), None)
+    if isinstance(entry, OwnEntry):
+        # What it stands for is told by the difference itself.
+        number = f" ({entry.number})" if entry.name and entry.number else ""
+        lot = f", lot {entry.lot}," if entry.lot else ""
+        return f"{entry.name or entry.number}{number}{lot}"
     return thread_words(entry) if entry else f"Thread of symbol {code}"
 
 

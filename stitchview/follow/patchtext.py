@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 
 from stitchview.chart.inputfile import open_plain, reason
-from stitchview.chart.model import NO_STITCH, KeyEntry
+from stitchview.chart.model import NO_STITCH, KeyEntry, OwnEntry
 from stitchview.chart.problems import counted
 from stitchview.errors import CommandError
 from stitchview.follow.clothpatch import BARE, LARGEST, OPEN_SQUARE, ClothPatch, check_size
@@ -61,7 +61,7 @@ def patch_from_text(text: str, key: Sequence[KeyEntry]) -> ClothPatch:
     if not rows:
         raise CommandError("The patch is empty.", "Fill in at least one stitched square.")
     _check_lengths(rows, before)
-    numbers = {entry.code: number for number, entry in enumerate(key, 1)}
+    numbers = {_sign(entry): number for number, entry in enumerate(key, 1)}
     signs = {OPEN_SIGN: OPEN_SQUARE} | numbers | {NO_STITCH: BARE, BLANK: OPEN_SQUARE}
     squares = np.full((len(rows), len(rows[0])), OPEN_SQUARE, np.int32)
     for row, line in enumerate(rows):
@@ -78,10 +78,15 @@ def patch_from_text(text: str, key: Sequence[KeyEntry]) -> ClothPatch:
 
 def patch_to_text(patch: ClothPatch, key: Sequence[KeyEntry]) -> str:
     """The rows of the patch, each ended by LF, as `patch_from_text` reads them."""
-    codes = [entry.code for entry in key]
+    codes = [_sign(entry) for entry in key]
     open_sign = BLANK if OPEN_SIGN in codes else OPEN_SIGN
     signs = {OPEN_SQUARE: open_sign, BARE: NO_STITCH} | dict(enumerate(codes, 1))
     return "".join("".join(signs[number] for number in row) + "\n" for row in patch.squares.tolist())
+
+
+def _sign(entry: KeyEntry) -> str:
+    """One character; the code of a thread of her own has many, but its symbol is no code of the key."""
+    return entry.symbol.text if isinstance(entry, OwnEntry) else entry.code
 
 
 def _check_lengths(rows: Sequence[str], before: int) -> None:

@@ -5,6 +5,7 @@ from typing import Any
 
 from stitchview.chart.plaintables import cell, guarded, row_text
 from stitchview.chart.problems import counted
+from stitchview.done.usedkey import several
 from stitchview.plan.interval import Interval
 from stitchview.plan.need import Amount, Need, ThreadNeed
 from stitchview.plan.runout import RunOut
@@ -35,7 +36,7 @@ def lines_of(need: Need, symbols: dict[int, str]) -> list[str]:
 def thread_label(need: ThreadNeed, symbols: dict[int, str]) -> str:
     """The symbols of a thread and what it is called."""
     told = " ".join(symbols[number] for number in need.thread.numbers)
-    instead = f" (instead of {' and '.join(need.thread.instead_of)})" if need.thread.instead_of else ""
+    instead = f" (instead of {several(need.thread.instead_of)})" if need.thread.instead_of else ""
     return f"{told} {called(need.thread)}{instead}".strip()
 
 

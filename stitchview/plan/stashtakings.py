@@ -28,7 +28,8 @@ class Taking:
         """Who uses it instead of what, how much of it, and since when."""
         skeins = skeins_words(self.taken.skeins) if self.taken.skeins else "how much is not told"
         since = f", since {day_words(moment(self.taken.time))}" if self.taken.time else ""
-        return f"“{self.title}” uses it instead of {self.taken.instead_of} ({skeins}{since})."
+        instead = f" instead of {self.taken.instead_of}" if self.taken.instead_of else ""
+        return f"“{self.title}” uses it{instead} ({skeins}{since})."
 
 
 def takings_elsewhere(pieces: Iterable[Piece], chart: Chart, since: int = -1) -> tuple[Taking, ...]:

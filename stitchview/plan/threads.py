@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from stitchview.chart.colour import Colour
-from stitchview.chart.model import Chart, KeyEntry, Thread, printed_entry
+from stitchview.chart.model import Chart, KeyEntry, OwnEntry, Thread, printed_entry
 from stitchview.chart.threadname import ThreadName, identity_of
 
 BEAD = "bead"
@@ -61,7 +61,8 @@ def bought_threads(chart: Chart) -> tuple[BoughtThread, ...]:
 def _threads_of(entry: KeyEntry, number: int) -> Iterator[BoughtThread]:
     printed = printed_entry(entry)
     if not entry.blend:
-        yield _bought(entry, printed, Share(number, 1.0))
+        bought = _bought(entry, printed, Share(number, 1.0))
+        yield replace(bought, instead_of=entry.instead_of) if isinstance(entry, OwnEntry) else bought
         return
     strands = sum(max(1, each.strands) for each in entry.blend)
     for each, as_printed in zip(entry.blend, printed.blend, strict=True):

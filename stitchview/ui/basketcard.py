@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from stitchview.canvas.basketpicture import card_picture, save_card_picture
 from stitchview.done.basket import Basket, Piece, Waiting
-from stitchview.done.takenthread import taken_thread
+from stitchview.done.takenthread import taken_threads
 from stitchview.errors import StitchviewError
 from stitchview.ui.settings import open_settings
 from stitchview.ui.sitting import Sitting
@@ -28,7 +28,7 @@ def lay_in_basket(basket: Basket, sitting: Sitting) -> None:
         first_legs=total.first_legs,
         last_ms=desk.last_ms,
         waiting=Waiting(parked=len(desk.notes.parked), to_buy=_to_buy(sitting), doubts=len(chart.doubts)),
-        taken=tuple(map(taken_thread, desk.notes.used_instead)),
+        taken=taken_threads(chart, desk.notes),
     )
     try:
         basket.put(piece)

@@ -1,5 +1,6 @@
 """Asks what is otherwise on the cloth, tells what keeping it comes to, and offers both honest ways out."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -11,14 +12,16 @@ from PySide6.QtWidgets import (
     QFormLayout,
     QHBoxLayout,
     QLabel,
+    QPushButton,
     QSpinBox,
     QVBoxLayout,
     QWidget,
 )
 
 from stitchview.chart.area import Area
-from stitchview.chart.model import Chart
+from stitchview.chart.model import Chart, OwnEntry
 from stitchview.done.leftout import SORTS
+from stitchview.done.usedinstead import OwnThread
 from stitchview.errors import CommandError
 from stitchview.follow.differencewords import SORT_WORDS
 from stitchview.ui.keywords import name_of
@@ -32,11 +35,16 @@ KINDS = (
     "Stitches are added",
 )
 MOST_LOST_M = 100_000.0
+OWN = -1
+"""Stands among key numbers for a thread of her own that is not noted yet."""
 
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """What the dialog says: kind, area, how far off, threads by key number (0 for any), and sort."""
+    """What the dialog says: kind, area, how far off, threads by key number (0 for any), and sort.
+
+    `own` is the thread on the cloth if the key has it not; `number` does not count then.
+    """
 
     kind: int
     area: Area
@@ -45,6 +53,7 @@ class Wish:
     was: int
     number: int
     sort: str
+    own: OwnThread | None = None
 
 
 class DifferenceTeller(Protocol):
@@ -62,6 +71,9 @@ class DifferenceTeller(Protocol):
     def unpick(self, wish: Wish, lost_m: float) -> None:
         """Unpick what is worked there."""
 
+    def ask_own(self, wish: Wish, taken: Callable[[OwnThread], None], parent: QWidget) -> None:
+        """Ask for a thread that the key has not, `wish.own` filled in; `taken` gets it."""
+
 
 class DifferenceDialog(QDialog):
     """Everything is told before anything is changed; Keep and Unpick each make one stroke."""
@@ -71,6 +83,7 @@ class DifferenceDialog(QDialog):
     ) -> None:
         super().__init__(parent)
         self._teller = teller
+        self._own: OwnThread | None = None
         self.setWindowTitle("The cloth differs")
         self.kind, self.was, self.used, self.sort = (QComboBox() for _ in range(4))
         self.kind.addItems(list(KINDS))
@@ -81,9 +94,12 @@ class DifferenceDialog(QDialog):
         self.across.count.setValue(1)
         self.was.addItem("any thread", 0)
         for at, entry in enumerate(chart.key, 1):
-            self.was.addItem(name_of(entry), at)
+            if not isinstance(entry, OwnEntry):
+                self.was.addItem(name_of(entry), at)
             self.used.addItem(name_of(entry), at)
         self.used.setCurrentIndex(max(0, number - 1))
+        self.new = QPushButton("A thread &not in the key …")
+        self.new.setAutoDefault(False)
         self.sort.addItem("everything", "")
         for sort in SORTS:
             self.sort.addItem(SORT_WORDS[sort], sort)
@@ -103,14 +119,16 @@ class DifferenceDialog(QDialog):
     def wish(self) -> Wish:
         """What is asked for now."""
         column, row = self.corner.values
+        number = self.used.currentData() or 0
         return Wish(
             self.kind.currentIndex(),
             Area(column - 1, row - 1, *self.extent.values),
             self.across.told,
             self.down.told,
             self.was.currentData(),
-            self.used.currentData() or 0,
+            number,
             self.sort.currentData(),
+            self._own if number == OWN else None,
         )
 
     def _lay_out(self) -> None:
@@ -122,6 +140,7 @@ class DifferenceDialog(QDialog):
         self.form.addRow("It lies off &down", self.down)
         self.form.addRow("&Thread of the chart", self.was)
         self.form.addRow("Thread on the &cloth", self.used)
+        self.form.addRow("", self.new)
         self.form.addRow("What of &it", self.sort)
         self.form.addRow("Single strand &lost if unpicked", self.lost)
         self.buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
@@ -144,6 +163,7 @@ class DifferenceDialog(QDialog):
         self.buttons.accepted.connect(self.accept)
         self.buttons.rejected.connect(self.reject)
         self.unpick.clicked.connect(self._unpick)
+        self.new.clicked.connect(self._ask_own)
 
     def _ask(self) -> None:
         """Tell what both ways come to, and offer those that can be gone."""
@@ -153,6 +173,7 @@ class DifferenceDialog(QDialog):
             (self.down, (SHIFTED,)),
             (self.was, (THREAD, LESS)),
             (self.used, (THREAD, MORE)),
+            (self.new, (THREAD, MORE)),
             (self.sort, (THREAD, LESS)),
         ):
             self.form.setRowVisible(part, wish.kind in kinds)
@@ -171,6 +192,20 @@ class DifferenceDialog(QDialog):
         self.keep.setEnabled(can_keep)
         self.unpick.setEnabled(can_unpick)
         self.lost.setEnabled(can_unpick)
+
+    def _ask_own(self) -> None:
+        self._teller.ask_own(self.wish, self._take_own, self)
+
+    def _take_own(self, own: OwnThread) -> None:
+        """Have that one on the cloth; it is noted once the difference is kept."""
+        self._own = own
+        at = self.used.findData(OWN)
+        if at < 0:
+            at = self.used.count()
+            self.used.addItem("", OWN)
+        self.used.setItemText(at, own.used_name or own.used_number)
+        self.used.setCurrentIndex(at)
+        self._ask()
 
     def lies_off(self, across: int, down: int) -> None:
         """Propose that the block lies so many columns right and rows down; below 0 left and up."""

@@ -1,15 +1,20 @@
 """Where the cloth differs from the open chart: recorded or unpicked, listed, drawn, gone to, taken back."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 
-from PySide6.QtWidgets import QWidget
+import numpy as np
+from PySide6.QtWidgets import QDialog, QWidget
 
 from stitchview.canvas.differsign import sign_of
 from stitchview.chart.area import Area
+from stitchview.chart.model import Chart, KeyEntry
+from stitchview.chart.threadname import identity_of
 from stitchview.done.differences import Added, Difference, NotWorked, OtherThread, Shifted
 from stitchview.done.differing import effect_of, held, recording, taking_back
-from stitchview.done.ids import new_name
+from stitchview.done.ids import new_name, now_ms
 from stitchview.done.unpicked import Unpicked
+from stitchview.done.usedinstead import OwnThread, UsedInstead
 from stitchview.errors import CommandError
 from stitchview.follow.areawords import area_words
 from stitchview.follow.differencewords import difference_words, effect_words, first_area, kind_words
@@ -24,6 +29,7 @@ from stitchview.ui.lentkeys import UNDOING, lend_keys
 from stitchview.ui.screenroom import move_beside
 from stitchview.ui.signboard import SignBoard
 
+IN_KEY = "The key has that very thread. Choose it there, or tell its lot if it is of another."
 KEPT_NOWHERE = "Marks of this chart are kept in memory only, so no difference can be kept."
 
 
@@ -38,6 +44,7 @@ class DifferingWork:
         self._signs, self._held = signs, held(bench.desk.marks)
         self.asking: DifferenceDialog | None = None
         self.listing: DifferencesDialog | None = None
+        self.form: QDialog | None = None
 
     def use(self, numbering: Numbering) -> None:
         """Count squares otherwise, and show what differs."""
@@ -97,7 +104,7 @@ class DifferingWork:
         if not self._bench.desk.keeps:
             raise CommandError(KEPT_NOWHERE, "Make room beside the chart first.")
         difference = self._wished(wish)
-        return effect_words(difference, effect_of(self._bench.desk.marks, difference))
+        return effect_words(difference, effect_of(self._bench.desk.marks, difference, wish.own))
 
     def lost_m(self, wish: Wish) -> float:
         """How many metres unpicking would lose; raises `CommandError` where nothing is worked."""
@@ -106,7 +113,7 @@ class DifferingWork:
     def keep(self, wish: Wish) -> None:
         """Record the difference, as one stroke."""
         difference = self._wished(wish)
-        self._bench.desk.make(recording(self._bench.desk.marks, difference))
+        self._bench.desk.make(recording(self._bench.desk.marks, difference, wish.own))
 
     def unpick(self, wish: Wish, lost_m: float) -> None:
         """Unpick what is worked there and note the thread lost, as one stroke."""
@@ -119,6 +126,27 @@ class DifferingWork:
         self._board.setFocus()
         stitches = "1 stitch" if found.stitches == 1 else f"{found.stitches:,} stitches"
         self._voice.hint(f"{stitches} unpicked; {lost_m:.2f} m of single strand lost.")
+
+    def ask_own(self, wish: Wish, taken: Callable[[OwnThread], None], parent: QWidget) -> None:
+        """Ask for a thread that the key has not, `wish.own` filled in; `taken` gets it."""
+        # Loaded only now: nobody who opens a chart to stitch waits for the forms that plan.
+        from stitchview.ui.planning.insteaddialog import Printed
+        from stitchview.ui.planning.owndialog import OwnThreadDialog
+
+        chart = self._bench.desk.chart
+
+        def told(used: UsedInstead) -> str:
+            if _in_key(used, chart.key):
+                return IN_KEY
+            name = new_name() if wish.own is None else wish.own.id
+            taken(OwnThread.of(replace(used, time=now_ms()), name))
+            return ""
+
+        near = chart.key[wish.was - 1] if wish.was else _commonest(chart, wish.area)
+        self.form = OwnThreadDialog(
+            Printed(near.name, near.number, near.kind, near.colour), wish.own, told, parent
+        )
+        self.form.open()
 
     def lines(self) -> list[tuple[str, Difference | Unpicked]]:
         """Each in words, and what was unpicked after them."""
@@ -156,7 +184,9 @@ class DifferingWork:
         key, area = self._bench.desk.chart.key, wish.area
         placed = (new_name(), area.column, area.row, area.columns, area.rows)
         was = key[wish.was - 1].code if wish.was else ""
-        code = key[wish.number - 1].code if wish.number else ""
+        code = key[wish.number - 1].code if wish.number > 0 else ""
+        if wish.own is not None:
+            code = wish.own.id
         if wish.kind == SHIFTED:
             if not (wish.across or wish.down):
                 raise CommandError("A block that lies off by nothing does not differ.", "Say by how many.")
@@ -168,3 +198,17 @@ class DifferingWork:
         if was == code:
             raise CommandError("That is the thread of the chart.", "Choose the thread on the cloth.")
         return OtherThread(*placed, wish.sort, was, code)
+
+
+def _in_key(used: UsedInstead, key: Sequence[KeyEntry]) -> bool:
+    """Whether the key has that very thread; one of a lot that she tells is another."""
+    wanted = identity_of(used.used_name, used.used_number), used.kind, used.colour
+    told = ((identity_of(each.name, each.number), each.kind, each.colour) for each in key if not each.blend)
+    return not used.lot and wanted in told
+
+
+def _commonest(chart: Chart, area: Area) -> KeyEntry:
+    """The thread of most crosses in an area; the first of the key where it has none."""
+    squares = chart.squares[area.clipped(chart.area).slices()]
+    counts = np.bincount(squares.ravel(), minlength=len(chart.key) + 1)[1:]
+    return chart.key[int(counts.argmax())]

@@ -18,7 +18,7 @@ from stitchview.done.notes import HeldBack, NeedlefulEnd, Note, Parked, Pin
 from stitchview.done.sittingnotes import ClothPhoto, SittingSeam, SittingWord, TimePin
 from stitchview.done.skeinnotes import EVENTS, LotArea, LotTime, SkeinNote, SkeinSize
 from stitchview.done.unpicked import Unpicked
-from stitchview.done.usedinstead import UsedInstead
+from stitchview.done.usedinstead import OwnThread, UsedInstead
 
 COLUMNS, ROWS, THREADS = 9, 7, 3
 STEPS = st.integers(0, 2)
@@ -111,6 +111,18 @@ NOTES: st.SearchStrategy[Note] = st.one_of(
         UsedInstead,
         st.sampled_from(["Sample silk 4", "x"]),
         st.just("4"),
+        st.text(min_size=1, max_size=3),
+        st.just("18"),
+        st.sampled_from(THREAD_KINDS),
+        st.builds(Colour, *[st.integers(0, 255)] * 3),
+        st.text(max_size=3),
+        st.just("Sample"),
+        LENGTHS,
+        st.integers(0, 1 << 45),
+    ),
+    st.builds(
+        OwnThread,
+        st.sampled_from(["o1", "o2"]),
         st.text(min_size=1, max_size=3),
         st.just("18"),
         st.sampled_from(THREAD_KINDS),

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stitchview.chart.model import KeyEntry, Symbol
+from stitchview.chart.model import KeyEntry, OwnEntry, Symbol
 from stitchview.errors import CommandError
 from stitchview.follow.clothpatch import ClothPatch
 from stitchview.follow.patchtext import patch_from_text, patch_to_text, read_patch
@@ -102,3 +102,11 @@ def test_files_that_cannot_be_opened(tmp_path: Path) -> None:
         os.mkfifo(tmp_path / "pipe")
         with pytest.raises(CommandError, match="cannot be read"):
             read_patch(tmp_path / "pipe", KEY)
+
+
+def test_a_thread_of_her_own_has_its_symbol_in_a_patch() -> None:
+    """Its code is too long for a square of text, so its symbol stands there, which is no code of the key."""
+    key = (*KEY[:2], OwnEntry("0a" * 16, Symbol("z"), "Sample silk 9, fog"))
+    patch = patch_from_text("az\n.b\n", key)
+    assert patch.squares.tolist() == [[1, 3], [0, 2]]
+    assert patch_to_text(patch, key) == "az\n.b\n"

@@ -5,13 +5,18 @@ from pathlib import Path
 import numpy as np
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor
 from PySide6.QtTest import QTest
 
+from stitchview.chart.colour import Colour
 from stitchview.chart.fileformat import read_chart
+from stitchview.chart.model import OwnEntry
 from stitchview.done.change import DONE, OPEN
 from stitchview.done.shapes import Takes, rectangle
+from stitchview.plan.threads import bought_threads
 from stitchview.ui.differencedialog import LESS, MORE, THREAD
-from tests.journeys.effects_of_differing import BLOCK, asked, keep_shifted
+from stitchview.ui.planning.insteaddialog import InsteadDialog
+from tests.journeys.effects_of_differing import BLOCK, asked, keep_shifted, laid_out_anew
 from tests.journeys.sofa import Sofa
 
 
@@ -91,3 +96,85 @@ def test_what_cannot_be_kept_is_said_before_anything_changes(sofa: Sofa, harbour
     assert dialog.keep.isEnabled()
     dialog.reject()
     assert len(sofa.desk.notes.differences) == 1
+
+
+def test_a_thread_that_is_not_in_the_key_is_used_in_an_area(sofa: Sofa, harbour: Path) -> None:
+    """Typed into the form and kept: it is in key and place line, and next evening; the file is as it was."""
+    before = harbour.read_bytes()
+    sofa.sit_down(harbour)
+    printed, total = sofa.desk.chart, sofa.desk.tally.total().stitches
+    square = keep_own_thread(sofa)
+    entry = sofa.desk.chart.key[-1]
+    assert (entry.name, entry.number, entry.colour) == ("fog", "18", Colour(10, 200, 30))
+    assert sofa.desk.chart.key[:-1] == printed.key
+    assert sofa.desk.chart.squares[square[1], square[0]] == len(printed.key) + 1
+    assert sofa.desk.tally.total().stitches == total
+    model = sofa.window.panels.keys.model
+    told = model.row_at(model.place_of(len(printed.key) + 1)).small_words
+    assert told.startswith("in an area instead of ")
+    assert "lot 44B" in told
+    sofa.put_pointer(square)
+    assert "fog, number 18, in an area instead of" in sofa.window.panels.line.sentence
+    assert "fog (18), lot 44B, used" in sofa.window.panels.line.sentence
+    assert any(each.name == "fog" for each in bought_threads(sofa.desk.chart))
+    assert sofa.get_up()
+    assert harbour.read_bytes() == before
+    sofa.sit_down(harbour)
+    assert sofa.desk.chart.key[-1].name == "fog"
+
+
+def test_a_thread_of_her_own_is_corrected_and_undone(sofa: Sofa, harbour: Path) -> None:
+    """With it in hand its form is there again by the key for another thread; undo goes back to the chart."""
+    sofa.sit_down(harbour)
+    printed, total = sofa.desk.chart, sofa.desk.tally.total().stitches
+    sofa.put_pointer(keep_own_thread(sofa))
+    sofa.press("K", "Ctrl+K")
+    again = sofa.works.cloth.plan.instead.dialog
+    assert again is not None
+    sofa.qtbot.waitUntil(again.isActiveWindow, timeout=20000)
+    assert (again.name.text(), again.lot.text()) == ("fog", "44B")
+    again.lot.setText("45")
+    sitting = sofa.sitting
+    sofa.press("Return")
+    laid_out_anew(sofa, sitting)
+    assert isinstance(sofa.desk.chart.key[-1], OwnEntry)
+    assert sofa.desk.chart.key[-1].lot == "45"
+    for _ in range(2):
+        sitting = sofa.sitting
+        sofa.qtbot.waitUntil(sofa.window.isActiveWindow, timeout=20000)
+        sofa.press("Ctrl+Z")
+        laid_out_anew(sofa, sitting)
+    assert sofa.desk.chart.key == printed.key
+    assert sofa.desk.chart.worked is None
+    assert sofa.desk.tally.total().stitches == total
+
+
+def keep_own_thread(sofa: Sofa) -> tuple[int, int]:
+    """Have crosses of the block in a thread that the key has not; gives one of their squares."""
+    sofa.put_pointer((BLOCK.column, BLOCK.row))
+    sofa.press("Shift+D")
+    dialog = asked(sofa)
+    for box, value in zip(dialog.extent.boxes, (BLOCK.columns, BLOCK.rows), strict=True):
+        box.setValue(value)
+    dialog.kind.setCurrentIndex(THREAD)
+    dialog.sort.setCurrentIndex(dialog.sort.findData("crosses"))
+    sofa.press("Alt+N")
+    sofa.qtbot.waitUntil(lambda: sofa.works.cloth.differing.form is not None, timeout=20000)
+    form = sofa.works.cloth.differing.form
+    assert isinstance(form, InsteadDialog)
+    sofa.qtbot.waitUntil(form.isActiveWindow, timeout=20000)
+    sofa.press("Return")
+    assert "neither name nor number" in form.told.text()
+    sofa.press("F", "O", "G")
+    form.number.setText("18")
+    form.lot.setText("44B")
+    form.use_colour(QColor(10, 200, 30))
+    sofa.press("Return")
+    assert not form.isVisible()
+    assert dialog.used.currentText() == "fog"
+    assert "would be of the other thread" in dialog.answer.text()
+    row, column = np.argwhere(sofa.desk.chart.squares[BLOCK.slices()])[0]
+    sitting = sofa.sitting
+    QTest.mouseClick(dialog.keep, Qt.MouseButton.LeftButton)
+    laid_out_anew(sofa, sitting)
+    return int(column) + BLOCK.column, int(row) + BLOCK.row

@@ -128,7 +128,7 @@ class InsteadDialog(QDialog):
         self._close_after(self._teller.use(self.chosen, used))
 
     def _lay_out(self) -> None:
-        form = QFormLayout()
+        self.form = form = QFormLayout()
         form.setVerticalSpacing(6)
         add_field(form, "&Instead of", self.printed)
         add_field(form, "From your &list", self.listed)

@@ -6,17 +6,16 @@ from dataclasses import replace
 
 from PySide6.QtWidgets import QWidget
 
-from stitchview.chart.model import KeyEntry, Thread, printed_entry
+from stitchview.chart.model import KeyEntry, OwnEntry, Thread, printed_entry
 from stitchview.chart.threadname import identity_of
-from stitchview.done.usedinstead import UsedInstead
-from stitchview.errors import CommandError, StitchviewError
-from stitchview.plan.insteadoffers import InsteadOffer, instead_offers
-from stitchview.plan.stashreading import read_stash
+from stitchview.done.usedinstead import OwnThread, UsedInstead
+from stitchview.errors import CommandError
+from stitchview.plan.insteadoffers import InsteadOffer
 from stitchview.ui.planning.insteaddialog import InsteadDialog, Printed
 from stitchview.ui.planning.needbook import NeedBook
-from stitchview.ui.planning.stashkeeping import read_place
-from stitchview.ui.settings import open_settings
+from stitchview.ui.planning.owndialog import OwnThreadDialog, stash_offers
 
+NOT_KEPT = "Marks of this chart are kept in memory only. Make room beside the chart first."
 THE_SAME = "That is the very thread that the key prints."
 
 
@@ -29,21 +28,16 @@ class InsteadWork:
 
     def ask(self, number: int, parent: QWidget) -> None:
         """Ask what is used instead of the threads of a key entry, by its number from 1."""
-        threads = self._printed(self._table.chart.key[number - 1])
-        self.dialog = InsteadDialog(threads, self, parent)
+        entry = self._table.chart.key[number - 1]
+        if isinstance(entry, OwnEntry):
+            self.dialog = self._own_dialog(entry, parent)
+        else:
+            self.dialog = InsteadDialog(self._printed(entry), self, parent)
         self.dialog.open()
 
     def offers(self, printed: Printed) -> Sequence[InsteadOffer]:
         """What of her list could be used, the nearest in colour first; nothing without a list."""
-        place = read_place(open_settings())
-        if place is None:
-            return ()
-        try:
-            stash = read_stash(place.path, place.columns).stash
-        except StitchviewError:
-            # The stash page says what is wrong with the list; here she can still type.
-            return ()
-        return instead_offers(printed.colour, stash)
+        return stash_offers(printed)
 
     def skeins_wanted(self, printed: Printed) -> float:
         """How many skeins what is left of a thread takes at most; 0 if that is not known."""
@@ -72,6 +66,23 @@ class InsteadWork:
             desk.note(change)
             self._table.voice.hint(told)
         return ""
+
+    def _own_dialog(self, entry: OwnEntry, parent: QWidget) -> OwnThreadDialog:
+        """Have a thread of her own corrected, wherever differences name it."""
+        desk = self._table.bench.desk
+        own = next(each for each in desk.notes.own_threads if each.id == entry.code)
+
+        def corrected(used: UsedInstead) -> str:
+            if not desk.keeps:
+                return NOT_KEPT
+            change = desk.notes.putting(OwnThread.of(replace(used, time=own.time), own.id))
+            if change is not None:
+                desk.note(change)
+            return ""
+
+        return OwnThreadDialog(
+            Printed(entry.name, entry.number, entry.kind, entry.colour), own, corrected, parent
+        )
 
     def _printed(self, entry: KeyEntry) -> list[Printed]:
         """The threads that a line of the key prints, with what is used instead of them."""
