@@ -30,7 +30,11 @@ class InsteadWork:
         """Ask what is used instead of the threads of a key entry, by its number from 1."""
         entry = self._table.chart.key[number - 1]
         if isinstance(entry, OwnEntry):
-            self.dialog = self._own_dialog(entry, parent)
+            own = [each for each in self._table.bench.desk.notes.own_threads if each.id == entry.code]
+            if not own:
+                # Just taken back, and the chart is about to be laid out anew.
+                return
+            self.dialog = self._own_dialog(entry, own[0], parent)
         else:
             self.dialog = InsteadDialog(self._printed(entry), self, parent)
         self.dialog.open()
@@ -67,10 +71,9 @@ class InsteadWork:
             self._table.voice.hint(told)
         return ""
 
-    def _own_dialog(self, entry: OwnEntry, parent: QWidget) -> OwnThreadDialog:
+    def _own_dialog(self, entry: OwnEntry, own: OwnThread, parent: QWidget) -> OwnThreadDialog:
         """Have a thread of her own corrected, wherever differences name it."""
         desk = self._table.bench.desk
-        own = next(each for each in desk.notes.own_threads if each.id == entry.code)
 
         def corrected(used: UsedInstead) -> str:
             if not desk.keeps:
