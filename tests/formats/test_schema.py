@@ -251,6 +251,8 @@ def test_we_alone_see_what_no_schema_can_say(
         put("by_hand", [BOX, {"what": "lines", "from": [2, 6], "to": [0.5, 6]}]),
         put("by_hand", [{"what": "points", "from": [2.5, 6], "to": [2.5, 6]}]),
         put("cloth", {}),
+        put("printed", {"columns": 240, "rows": 0}),
+        put("printed", "smudged"),
     ],
 )
 def test_both_accept_what_may_be(
