@@ -1,8 +1,8 @@
 """How long each step of reading a 12-megapixel sheet takes, in times of decoding and warping it once.
 
 Run it with `OPENBLAS_NUM_THREADS=1 python -m tests.speed.reading_speed [RUNS]`, which is how the program
-runs (stitchview/__main__.py): else CPU time counts threads that wait for each other. The sheet has 100 x 140 squares. Nothing is
-asserted, because machines are noisy.
+runs (stitchview/__main__.py): else CPU time counts threads that wait for each other. The sheet has
+100 x 140 squares. Nothing is asserted, because machines are noisy.
 """
 
 import statistics

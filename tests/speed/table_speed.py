@@ -1,9 +1,9 @@
 """How fast the reading table is: contact sheets, the next doubt, sorting anew; and a person's minutes.
 
 Run it with `OPENBLAS_NUM_THREADS=1 python -m tests.speed.table_speed [RUNS]`, which is how the program runs
-(stitchview/__main__.py): else threads waiting for each other treble the next doubt. Frames are told in floors (tests/speed/floor.py), CPU
-time. The walk answers a careful photograph by real keys and counts a second for every answer. Nothing is
-asserted, because machines are noisy.
+(stitchview/__main__.py): else threads waiting for each other treble the next doubt. Frames are told in
+floors (tests/speed/floor.py), CPU time. The walk answers a careful photograph by real keys and counts a
+second for every answer. Nothing is asserted, because machines are noisy.
 """
 
 import io
